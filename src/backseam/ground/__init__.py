@@ -1,0 +1,1 @@
+"""Floor 0: units, findings, sources, speech, progress, errors. Standard library only."""
