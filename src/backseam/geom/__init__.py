@@ -1,0 +1,1 @@
+"""Floor 1: plane and surface geometry. Knows points and curves, not leather."""

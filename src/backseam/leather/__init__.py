@@ -1,0 +1,1 @@
+"""Floor 2: the leather in hand."""

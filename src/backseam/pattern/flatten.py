@@ -1,0 +1,288 @@
+"""Flattening: the flat piece whose moulding strains the leather least, girth kept.
+
+Unknown are the flat positions of the mesh nodes. Strain is that of the inverse map, in the flat leather's own axes
+(its fibres are fixed there): with the gradients of x and y on the surface in an orthonormal tangent frame,
+
+    e_xx = (1 - |grad x|^2)/2,  e_yy = (1 - |grad y|^2)/2,  g_xy = -grad x . grad y        (positive = stretched)
+    E = sum over Gauss points of (1/2 e^T D e + compression terms) dA
+
+with D plane-stress orthotropic and k times as stiff in compression. The centre line stays straight (x = 0 there), the
+left half is the right one's mirror image, so both seam lines are equal by construction. For a sideways bend the two
+halves of the form differ; both pull on the one mirrored piece.
+
+Valid while strains stay below some 15 %: Gauss-Newton leaves out the second derivative of strain. Source: derived;
+the method is Gauss-Newton on a finite-element energy. Tested: cylinder, cone (sheet-metal development), uniform bend,
+a fine mesh, and reference parameterisations (libigl).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.interpolate import RectBivariateSpline
+from scipy.linalg import solveh_banded
+
+from backseam.ground.progress import SILENT, Progress, step
+from backseam.ground.sources import default
+from backseam.ground.units import Mm, Strain
+from backseam.pattern.surface import Grid, Half, Surface
+
+Array = NDArray[np.float64]
+
+_SETTLED: Mm = 1e-3
+_STEPS = 40
+_GAUSS = np.array([-1.0, 1.0]) / np.sqrt(3.0)
+
+
+@dataclass(frozen=True)
+class Law:
+    """The leather's resistance in its plane, as ratios: across and along the piece, Poisson, shear, compression."""
+
+    across: float
+    along: float
+    poisson: float
+    shear: float
+    compression: float
+
+    @classmethod
+    def girth_kept(cls) -> Law:
+        """The default: four times as stiff across, so that girth is held and the length gives."""
+        names = ("stiffness_across", "stiffness_along", "poisson", "shear", "compression")
+        return cls(*(default(f"flattening.{name}") for name in names))
+
+
+@dataclass(frozen=True)
+class Flat:
+    """The flattened mesh. nodes (n_u, n_q, 2) mm, right half, allowance not in; strains at Gauss points.
+
+    stretch, squeeze: principal strains (n_cells_u, n_cells_q, 2, 2), the worse of the two halves; girth: strain round,
+    in the wall, mean of each row of cells; flange: strain along at the trimmed edge (n_cells_u,).
+    """
+
+    grid: Grid
+    nodes: Array
+    stretch: Array
+    squeeze: Array
+    girth: Array
+    flange: Array
+    energy: float
+    steps: int
+    residual: Mm
+
+    def splines(self) -> tuple[RectBivariateSpline, RectBivariateSpline]:
+        """x and y over (u, q), bicubic, wall and fillet only (q up to 1)."""
+        q = self.grid.q[: self.grid.seam + 1]
+        x, y = (self.nodes[:, : self.grid.seam + 1, i] for i in (0, 1))
+        return RectBivariateSpline(self.grid.u, q, x), RectBivariateSpline(self.grid.u, q, y)
+
+    def strains(self) -> tuple[Strain, Strain]:
+        """Largest stretch and largest squeeze in the wall, flange left out."""
+        s = self.grid.seam
+        return float(self.stretch[:, :s].max()), float(self.squeeze[:, :s].min())
+
+
+def flatten(surface: Surface, law: Law, start: Array | None = None, progress: Progress = SILENT) -> Flat:
+    """The flat piece of least strain. start: nodes to begin from (a neighbouring solution); default half girths."""
+    grid = surface.grid
+    x = _hand_start(surface) if start is None else start.copy()
+    mesh = _Mesh(grid)
+    metrics = tuple(mesh.metric(half) for half in surface.halves)
+    energy, residual, steps = _energy(mesh, metrics, law, x), np.inf, 0
+    for steps in range(1, _STEPS + 1):  # noqa: B007
+        step(progress, steps, _STEPS, "flattening")
+        slope, band = _assemble(mesh, metrics, law, x)
+        move = mesh.unknown(solveh_banded(band, -slope, lower=True, check_finite=False, overwrite_ab=True))
+        share = 1.0
+        while share > 1e-4:
+            tried = _energy(mesh, metrics, law, x + share * move)
+            if tried <= energy:
+                break
+            share /= 2
+        else:
+            break
+        x = x + share * move
+        energy, residual = tried, float(np.abs(share * move).max())
+        if residual < _SETTLED:
+            break
+    return _result(surface, mesh, metrics, x, energy, steps, residual)
+
+
+def _hand_start(surface: Surface) -> Array:
+    """Half lengths each side, heights along the front line; the flange straight outward."""
+    grid = surface.grid
+    wall = np.minimum(grid.q, 1.0) * surface.half_length[:, None]
+    trimmed = surface.halves[0].q1[:, -1].mean()
+    x = wall + np.maximum(grid.q - 1.0, 0.0) * trimmed
+    return np.stack([x, np.broadcast_to(surface.front[:, None], x.shape)], axis=-1)
+
+
+class _Mesh:
+    """Index maps of bilinear cells on a grid, in band order: node by node along q, x and y together."""
+
+    def __init__(self, grid: Grid) -> None:
+        n_u, n_q = len(grid.u), len(grid.q)
+        node = np.arange(n_u * n_q).reshape(n_u, n_q)
+        corners = np.stack([node[:-1, :-1], node[:-1, 1:], node[1:, :-1], node[1:, 1:]], axis=-1)
+        self.shape = (n_u, n_q)
+        self.corners = corners.reshape(-1, 4)
+        self.size = 2 * n_u * n_q
+        self.width = 2 * n_q + 4
+        unknown = 2 * corners.reshape(-1, 4)
+        self.places = np.concatenate([unknown, unknown + 1], axis=1)  # x of four corners, then y
+        row, column = self.places[:, :, None], self.places[:, None, :]
+        lower = row >= column
+        self.lower = np.broadcast_to(lower, (len(self.places), 8, 8))
+        offset = (row - column + 0 * row)[self.lower]
+        self.slots = offset * self.size + np.broadcast_to(column, self.lower.shape)[self.lower]
+        held = [2 * node[:, 0], [1]]  # x on the centre line; y of the first node
+        self.held = np.concatenate([np.asarray(h) for h in held])
+        s, r = np.meshgrid(_GAUSS, _GAUSS)  # s along q, r along u
+        low_s, high_s, low_r, high_r = (1 - s) / 2, (1 + s) / 2, (1 - r) / 2, (1 + r) / 2
+        d_q = np.stack([-low_r, low_r, -high_r, high_r], axis=-1).reshape(4, 4)
+        d_u = np.stack([-low_s, -high_s, low_s, high_s], axis=-1).reshape(4, 4)
+        self.d_q = d_q[None] / np.repeat(np.tile(np.diff(grid.q), n_u - 1), 1)[:, None, None]
+        self.d_u = d_u[None] / np.repeat(np.diff(grid.u), n_q - 1)[:, None, None]
+
+    def metric(self, half: Half) -> _Metric:
+        """The gradient operator of one half at each Gauss point."""
+        q1, u1, u2 = (v.reshape(-1, 4, 1) for v in (half.q1, half.u1, half.u2))
+        along = self.d_q / q1
+        return _Metric(along, (self.d_u - u1 * along) / u2, half.area.reshape(-1, 4))
+
+    def corner_values(self, x: Array) -> Array:
+        """Positions of each cell's corners, (cells, 4, 2)."""
+        return np.asarray(x.reshape(-1, 2)[self.corners])
+
+    def unknown(self, vector: Array) -> Array:
+        """A solution vector as node moves."""
+        return vector.reshape(*self.shape, 2)
+
+
+@dataclass(frozen=True)
+class _Metric:
+    """Rows of the gradient along e1 and e2, (cells, 4 points, 4 corners), and the points' areas (cells, 4)."""
+
+    g1: Array
+    g2: Array
+    area: Array
+
+
+@dataclass(frozen=True)
+class _Strain:
+    """Strains (cells, 4) and the gradients of x and y along e1, e2, each (cells, 4, 2): last axis x, y."""
+
+    xx: Array
+    yy: Array
+    xy: Array
+    d1: Array
+    d2: Array
+
+    @property
+    def folded(self) -> bool:
+        """True if the map turns over anywhere."""
+        return bool(np.any(self.d1[..., 0] * self.d2[..., 1] - self.d2[..., 0] * self.d1[..., 1] <= 0))
+
+
+def _strain(mesh: _Mesh, metric: _Metric, x: Array) -> _Strain:
+    corners = mesh.corner_values(x)
+    d1, d2 = metric.g1 @ corners, metric.g2 @ corners
+    xx, yy = ((1 - d1[..., i] ** 2 - d2[..., i] ** 2) / 2 for i in (0, 1))
+    return _Strain(xx, yy, -(d1[..., 0] * d1[..., 1] + d2[..., 0] * d2[..., 1]), d1, d2)
+
+
+Metrics: TypeAlias = tuple[_Metric, ...]
+
+
+def _stiffness(law: Law, e: _Strain) -> tuple[Array, Array, float, float]:
+    """D_xx and D_yy with the compression factor, D_xy, shear."""
+    scale = 1 - law.poisson**2 * law.across / law.along
+    d_xx, d_yy, d_xy = law.across / scale, law.along / scale, law.poisson * law.across / scale
+    return (
+        d_xx * np.where(e.xx < 0, law.compression, 1.0),
+        d_yy * np.where(e.yy < 0, law.compression, 1.0),
+        d_xy,
+        law.shear,
+    )
+
+
+def _energy(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> float:
+    total = 0.0
+    for metric in metrics:
+        e = _strain(mesh, metric, x)
+        if e.folded:
+            return float(np.inf)
+        d_xx, d_yy, d_xy, shear = _stiffness(law, e)
+        density = d_xx * e.xx**2 + d_yy * e.yy**2 + 2 * d_xy * e.xx * e.yy + shear * e.xy**2
+        total += float(np.sum(density * metric.area) / 2)
+    return total
+
+
+def _assemble(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> tuple[Array, Array]:
+    """Gradient of the energy and the Gauss-Newton matrix as a lower band, boundary conditions in."""
+    slope, band = np.zeros(mesh.size), np.zeros(mesh.width * mesh.size)
+    cells = len(mesh.corners)
+    for metric in metrics:
+        e = _strain(mesh, metric, x)
+        d_xx, d_yy, d_xy, shear = _stiffness(law, e)
+        b = np.zeros((cells, 4, 3, 8))  # derivative of the three strains by the cell's unknowns: x of 4 corners, y of 4
+        toward_x = e.d1[..., :1] * metric.g1 + e.d2[..., :1] * metric.g2
+        toward_y = e.d1[..., 1:] * metric.g1 + e.d2[..., 1:] * metric.g2
+        b[:, :, 0, :4] = -toward_x
+        b[:, :, 1, 4:] = -toward_y
+        b[:, :, 2, :4], b[:, :, 2, 4:] = -toward_y, -toward_x
+        stress = np.stack([d_xx * e.xx + d_xy * e.yy, d_yy * e.yy + d_xy * e.xx, shear * e.xy], axis=2)
+        stress *= metric.area[..., None]
+        force = (stress.reshape(cells, 1, 12) @ b.reshape(cells, 12, 8))[:, 0]
+        slope += np.bincount(mesh.places.ravel(), force.ravel(), mesh.size)
+        d_b = np.empty_like(b)
+        d_b[:, :, 0] = d_xx[..., None] * b[:, :, 0] + d_xy * b[:, :, 1]
+        d_b[:, :, 1] = d_yy[..., None] * b[:, :, 1] + d_xy * b[:, :, 0]
+        d_b[:, :, 2] = shear * b[:, :, 2]
+        d_b *= metric.area[..., None, None]
+        local = b.reshape(cells, 12, 8).transpose(0, 2, 1) @ d_b.reshape(cells, 12, 8)
+        band += np.bincount(mesh.slots, local[mesh.lower], len(band))
+    matrix = band.reshape(mesh.width, mesh.size)
+    for k in mesh.held:
+        reach = np.arange(1, min(mesh.width, k + 1))
+        matrix[reach, k - reach] = 0.0
+        matrix[1:, k] = 0.0
+        matrix[0, k] = 1.0
+        slope[k] = 0.0
+    return slope, matrix
+
+
+def _result(
+    surface: Surface, mesh: _Mesh, metrics: Metrics, x: Array, energy: float, steps: int, residual: Mm
+) -> Flat:
+    rows, columns = mesh.shape[0] - 1, mesh.shape[1] - 1
+    seam = surface.grid.seam
+    stretch, squeeze, girth, flange = [], [], [], []
+    for metric in metrics:
+        e = _strain(mesh, metric, x)
+        middle, spread = (e.xx + e.yy) / 2, np.hypot((e.xx - e.yy) / 2, e.xy / 2)
+        shape = (rows, columns, 2, 2)
+        stretch.append(_stretch(middle + spread).reshape(shape))
+        squeeze.append(_stretch(middle - spread).reshape(shape))
+        w = metric.area.reshape(shape)[:, :seam]
+        girth.append((_stretch(e.xx).reshape(shape)[:, :seam] * w).sum(axis=(1, 2, 3)) / w.sum(axis=(1, 2, 3)))
+        flange.append(_stretch(e.yy).reshape(shape)[:, -1].mean(axis=(1, 2)))
+    worst = np.abs(flange).argmax(axis=0)
+    return Flat(
+        grid=surface.grid,
+        nodes=x,
+        stretch=np.max(stretch, axis=0),
+        squeeze=np.min(squeeze, axis=0),
+        girth=np.asarray(girth[0] if len(girth) == 1 else np.mean(girth, axis=0)),
+        flange=np.take_along_axis(np.array(flange), worst[None], axis=0)[0],
+        energy=energy,
+        steps=steps,
+        residual=residual,
+    )
+
+
+def _stretch(e: Array) -> Array:
+    """Inverse-map strain e = (1 - 1/l^2)/2 as engineering stretch l - 1."""
+    return np.asarray(1 / np.sqrt(np.maximum(1 - 2 * e, 1e-6)) - 1)
