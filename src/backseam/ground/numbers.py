@@ -7,8 +7,8 @@ keeps the text beside it, and answers everything else with one sentence:
 - `InputRefused`: not a number here; says which sign is in the way and, where it can, what to type.
 - `InDoubt` (an `InputRefused`): it can be read two ways. `1,234` may be one and a quarter or a thousand;
   `3 3/4` without a unit is mostly inches. The doubt carries the texts that say each meaning plainly. A door
-  that can ask, asks; one that cannot, refuses. `--yes` takes the first only where it is `likely` (the fraction
-  of an inch), never where only the writer can know (the thousand).
+  that can ask, asks; one that cannot, refuses. `--yes` takes the first only where it is `likely` (the
+  fraction of an inch), never where only the writer can know (the thousand).
 
 Rule for three digits after a single mark: with a comma it is always a doubt (thousands in one country,
 decimals in the next); with a point only if the thousand is possible too (1.234 may be 1234, but 95.123 cannot
@@ -152,6 +152,16 @@ def read_percent(text: str, *, most: float = 100.0, decimal: Decimal | None = No
     """
     value, _ = _Reader(text, ("percent",), "percent", "percent", True, most, decimal).read()
     return Number(float(value), text.strip())
+
+
+def read_share(text: str) -> Number:
+    """One share from 0 to 1, also as per cent.
+
+    >>> read_share("0,45").value, read_share("45 %").value
+    (0.45, 0.45)
+    """
+    value, unit = _Reader(text, ("percent",), "one", "percent", False, 100.0, None).read()
+    return Number(float(value / 100 if unit == "percent" else value), text.strip())
 
 
 def read_count(text: str, *, most: int = 10_000) -> Number:

@@ -1,8 +1,8 @@
 """Is this number what such a field usually is? If not, which slip would explain it.
 
-Ranges stand in `defaults.toml`, group `plausible`. The slips are the known ones: inches, centimetres or metres
-typed as millimetres, a decimal mark lost, inches turned twice, thousandths. A door asks; a written job gets a
-finding.
+Ranges stand in `defaults.toml`, group `plausible`. The slips are the known ones: inches, centimetres or
+metres typed as millimetres, a decimal mark lost, inches turned twice, thousandths. A door asks; a written job
+gets a finding.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ NEAR = 1.6  # and within this of them once mended
 
 @dataclass(frozen=True)
 class Suspicion:
-    """A number outside what its field usually is. `looks` names the slip, `better` is the number mended, or None.
+    """A number outside what its field usually is. `looks` names the slip, `better` the number mended.
 
     Lengths in mm, angles in degrees, allowances in per cent; `other` is the middle of the other readings, if
     the suspicion comes from them.

@@ -1,16 +1,23 @@
 """The job document: one knife, one file. Readings as typed, landmarks, decisions; never results.
 
-Every field left out means "the house default" (`ground/defaults.toml`) and stays left out in the file. Unknown keys
-are kept and written back. Lengths carry their unit in the key. `typed` keeps what the maker wrote, by key.
+Every field left out means "the house default" (`ground/defaults.toml`) and stays left out in the file.
+Unknown keys are kept and written back. Lengths carry their unit in the key. A number may be written as a text
+("86,0", "3/16\"", "5 oz"): it goes through the reader of numbers, and `typed` keeps what was written, by key.
+
+What each field means stands in `words/en/fields.toml`; the published schema is made from both.
 """
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+import re
+from datetime import date as day
+from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from backseam.form.girth import Instrument, Pull
+from backseam.ground.numbers import read_lengths
+from backseam.job.fields import Size, choice_of, described, kept_as_typed, one_line
 from backseam.leather.leather import State, Tight
 from backseam.pattern.construction import CollarKind, Hand, HangerKind, Tool
 
@@ -21,199 +28,269 @@ VERSION = 1
 class Part(BaseModel):
     """Base of all parts of the document: unknown keys kept, no NaN, no infinity, values checked on change."""
 
+    book: ClassVar[str] = ""  # its table in words/en/fields.toml
+
     model_config = ConfigDict(
-        extra="allow", allow_inf_nan=False, validate_assignment=True, str_strip_whitespace=True
+        extra="allow",
+        allow_inf_nan=False,
+        validate_assignment=True,
+        str_strip_whitespace=True,
+        json_schema_extra=described,
     )
 
+    @model_validator(mode="before")
+    @classmethod
+    def _as_written(cls, value: Any) -> Any:
+        """Choices in any case and spacing; the text of numbers kept beside them."""
+        return kept_as_typed(cls, choice_of(cls, value))
 
-Length = Annotated[float, Field(ge=0, le=2000)]
-SignedLength = Annotated[float, Field(ge=-2000, le=2000)]
-Positive = Annotated[float, Field(gt=0, le=2000)]
-Thickness = Annotated[float, Field(gt=0, le=20)]
-Percent = Annotated[float, Field(ge=-20, le=20)]
-Count = Annotated[int, Field(ge=0, le=100)]
-Short = Annotated[str, Field(max_length=200)]
+
+class Measured(Part):
+    """A part with numbers that were read or chosen. typed: what was written, by key."""
+
+    typed: dict[str, Annotated[str, Field(max_length=200)]] = Field(default_factory=dict)
+
+
+Girth = Annotated[float, Field(gt=0, le=1000), Size("girth")]
+Width = Annotated[float, Field(gt=0, le=500), Size("width")]
+Height = Annotated[float, Field(ge=-1000, le=1000), Size("height", signed=True)]
+Thickness = Annotated[float, Field(gt=0, le=20), Size("thickness", thickness=True)]
+Strap = Annotated[float, Field(gt=0, le=20), Size("strap", thickness=True)]
+Spread = Annotated[float, Field(ge=0, le=50), Size("spread")]
+Corner = Annotated[float, Field(ge=0, le=200), Size("corner")]
+Coordinate = Annotated[float, Field(ge=-500, le=500), Size("coordinate", signed=True)]
+Flange = Annotated[float, Field(ge=0, le=300), Size("flange")]
+HoleEnd = Annotated[float, Field(ge=0, le=200), Size("hole_end")]
+HangerGap = Annotated[float, Field(ge=0, le=300), Size("hanger")]
+Bar = Annotated[float, Field(gt=100, le=200), Size("bar")]
+Allowance = Annotated[float, Field(ge=-20, le=20), Size("allowance", unit="percent", signed=True)]
+Offcut = Annotated[float, Field(gt=0, le=5000), Size("offcut")]
+Short = Annotated[str, Field(max_length=200), AfterValidator(one_line)]
+Long = Annotated[str, Field(max_length=10_000)]
+
+
+def _a_day(value: str) -> str:
+    if value:
+        day.fromisoformat(value)
+    return value
+
+
+Day = Annotated[str, Field(pattern=r"^([0-9]{4}-[0-9]{2}-[0-9]{2})?$"), AfterValidator(_a_day)]
 
 
 def _as_list(value: Any) -> Any:
+    if isinstance(value, str):
+        return [one.typed for one in read_lengths(value, thickness=True)]
     return value if isinstance(value, list | tuple) or value is None else [value]
 
 
-class GirthReading(Part):
+def _as_pair(value: Any) -> Any:
+    return re.split(r"\s*[x×;]\s*", value.strip()) if isinstance(value, str) else value
+
+
+def _as_kind(value: Any) -> Any:
+    return {"kind": value} if isinstance(value, str) else value
+
+
+def _as_sections(value: Any) -> Any:
+    return [_as_kind(value)] if isinstance(value, str | dict) else value
+
+
+class GirthReading(Measured):
     """One row as the maker noted it: a height, a girth with its instrument, or width and depth, or both."""
 
-    station_mm: SignedLength
-    reading_mm: Positive | None = None
+    book: ClassVar[str] = "reading"
+
+    station_mm: Height
+    reading_mm: Girth | None = None
     instrument: Instrument | None = None
-    instrument_mm: Thickness | None = None
-    width_mm: Positive | None = None
-    depth_mm: Positive | None = None
+    instrument_mm: Annotated[float, Field(gt=0, le=20), Size("strap", thickness=True)] | None = None
+    width_mm: Width | None = None
+    depth_mm: Width | None = None
     pull: Pull | None = None
     over_film: bool | None = None
-    spread_mm: Length | None = None
+    spread_mm: Spread | None = None
     name: Short = ""
-    note: str = Field(default="", max_length=2000)
-    typed: dict[str, str] = Field(default_factory=dict)
+    note: Annotated[str, Field(max_length=2000)] = ""
 
 
-class OffsetReading(Part):
+class OffsetReading(Measured):
     """Distance of the axis from a straightedge laid along it, at a height."""
 
-    station_mm: SignedLength
-    offset_mm: SignedLength
+    book: ClassVar[str] = "offset"
+
+    station_mm: Height
+    offset_mm: Annotated[float, Field(ge=-300, le=300), Size("offset", signed=True)]
 
 
-class Axis(Part):
+class Axis(Measured):
     """Straight; or bent, as an angle over a height range, or as offsets from a straightedge.
 
     direction: seam_inside means that the seam lies on the hollow side; sideways is towards the right half.
     """
 
+    book: ClassVar[str] = "axis"
+
     kind: Literal["straight", "angle", "offsets"] = "straight"
     direction: Literal["seam_inside", "seam_outside", "sideways"] = "seam_inside"
-    angle_deg: Annotated[float, Field(ge=-90, le=90)] | None = None
-    from_mm: SignedLength | None = None
-    to_mm: SignedLength | None = None
-    offsets: list[OffsetReading] = Field(default_factory=list)
+    angle_deg: Annotated[float, Field(ge=-90, le=90), Size("bend", unit="degree", signed=True)] | None = None
+    from_mm: Height | None = None
+    to_mm: Height | None = None
+    offsets: Annotated[list[OffsetReading], Field(max_length=200)] = Field(default_factory=list)
 
 
-class SectionGiven(Part):
+class SectionGiven(Measured):
     """The kind of section, at a station (station_mm) or everywhere (left out).
 
-    corner_mm: leg of the octagon's corner cut; arris_mm: radius of its arrises; egg_share: part of the depth on the
-    seam's side of the widest place; points_mm: outline of a polygon, width first, depth second (seam at + depth).
+    corner_mm: leg of the octagon's corner cut; arris_mm: radius of its arrises; egg_share: part of the depth
+    on the seam's side of the widest place; points_mm: outline of a polygon, width first, depth second (seam
+    at + depth).
     """
 
-    station_mm: SignedLength | None = None
+    book: ClassVar[str] = "section"
+
+    station_mm: Height | None = None
     kind: Literal["round", "oval", "egg", "octagon", "polygon"] = "oval"
-    corner_mm: Length | None = None
-    arris_mm: Length | None = None
-    egg_share: Annotated[float, Field(ge=0.2, le=0.8)] | None = None
-    points_mm: list[tuple[float, float]] | None = Field(default=None, max_length=2000)
+    corner_mm: Corner | None = None
+    arris_mm: Corner | None = None
+    egg_share: Annotated[float, Field(ge=0.2, le=0.8), Size("", unit="share")] | None = None
+    points_mm: Annotated[list[tuple[Coordinate, Coordinate]], Field(min_length=3, max_length=2000)] | None = (
+        None
+    )
 
 
-class Groove(Part):
+class Groove(Measured):
     """A grip groove round the liner."""
 
-    station_mm: SignedLength
-    width_mm: Positive | None = None
-    depth_mm: Positive | None = None
+    book: ClassVar[str] = "groove"
+
+    station_mm: Height
+    width_mm: Annotated[float, Field(gt=0, le=50), Size("groove_width")] | None = None
+    depth_mm: Annotated[float, Field(gt=0, le=20), Size("groove_depth")] | None = None
 
 
-class Landmarks(Part):
-    """Heights that matter, from the bottom edge. mouth_above_thickest_mm is signed."""
+class Landmarks(Measured):
+    """Heights that matter, counted as the stations are. mouth_above_thickest_mm is signed."""
 
-    liner_end_mm: SignedLength | None = None
-    junction_mm: SignedLength | None = None
-    thickest_mm: SignedLength | None = None
-    mouth_mm: SignedLength | None = None
-    mouth_above_thickest_mm: Annotated[float, Field(ge=-200, le=200)] | None = None
-    grooves: list[Groove] | None = Field(default=None, max_length=20)
+    book: ClassVar[str] = "landmarks"
+
+    liner_end_mm: Height | None = None
+    junction_mm: Height | None = None
+    thickest_mm: Height | None = None
+    mouth_mm: Height | None = None
+    mouth_above_thickest_mm: Annotated[float, Field(ge=-200, le=200), Size("mouth", signed=True)] | None = (
+        None
+    )
+    grooves: Annotated[list[Groove], Field(max_length=20)] | None = None
 
 
-class StrapCorrection(Part):
+class StrapCorrection(Measured):
     """The maker's own correction, from wrapping a rod of known girth three times."""
 
-    bias_mm: Annotated[float, Field(ge=-20, le=20)]
-    spread_mm: Length
+    book: ClassVar[str] = "strap_correction"
+
+    bias_mm: Annotated[float, Field(ge=-20, le=20), Size("spread", signed=True)]
+    spread_mm: Spread
 
 
-class FormPart(Part):
+class FormPart(Measured):
     """What was read of the form."""
 
-    girths: list[GirthReading] = Field(default_factory=list, max_length=10_000)
-    sections: Annotated[list[SectionGiven], BeforeValidator(lambda v: _sections(v))] = Field(
-        default_factory=list, max_length=1000
+    book: ClassVar[str] = "form"
+
+    girths: Annotated[list[GirthReading], Field(max_length=10_000)] = Field(default_factory=list)
+    sections: Annotated[list[SectionGiven], BeforeValidator(_as_sections), Field(max_length=1000)] = Field(
+        default_factory=list
     )
-    axis: Annotated[Axis, BeforeValidator(lambda v: {"kind": v} if isinstance(v, str) else v)] = Field(
-        default_factory=Axis
-    )
+    axis: Annotated[Axis, BeforeValidator(_as_kind)] = Field(default_factory=Axis)
     landmarks: Landmarks = Field(default_factory=Landmarks)
     heights_along: Literal["axis", "front", "side"] | None = None
     heights_from: Literal["bottom_edge", "junction"] = "bottom_edge"
-    reach_mm: Positive | None = None
+    reach_mm: Annotated[float, Field(gt=0, le=1000), Size("reach")] | None = None
     strap_correction: StrapCorrection | None = None
 
 
-def _sections(value: Any) -> Any:
-    if isinstance(value, str):
-        return [{"kind": value}]
-    if isinstance(value, dict):
-        return [value]
-    return value
-
-
-class LeatherPart(Part):
+class LeatherPart(Measured):
     """The leather in hand. thickness_mm takes one reading or up to five."""
 
-    thickness_mm: Annotated[list[Thickness], BeforeValidator(_as_list)] | None = Field(
-        default=None, min_length=1, max_length=5
-    )
+    book: ClassVar[str] = "leather"
+
+    thickness_mm: (
+        Annotated[list[Thickness], BeforeValidator(_as_list), Field(min_length=1, max_length=5)] | None
+    ) = None
     tight: Tight | None = None
     part: Literal["shoulder", "bend", "belly", "other"] | None = None
     kind: Short = ""
     state: State | None = None
-    allowance_across_percent: Percent | None = None
-    allowance_along_percent: Percent | None = None
-    neutral_layer: Annotated[float, Field(ge=0.3, le=0.6)] | None = None
-    offcut_mm: tuple[Positive, Positive] | None = None
+    allowance_across_percent: Allowance | None = None
+    allowance_along_percent: Allowance | None = None
+    neutral_layer: Annotated[float, Field(ge=0.3, le=0.6), Size("", unit="share")] | None = None
+    offcut_mm: Annotated[tuple[Offcut, Offcut], BeforeValidator(_as_pair)] | None = None
 
 
-class HangerPart(Part):
+class HangerPart(Measured):
     """What carries the sheath."""
 
+    book: ClassVar[str] = "hanger"
+
     kind: HangerKind | None = None
-    width_mm: Positive | None = None
-    thickness_mm: Thickness | None = None
-    punch_mm: Positive | None = None
-    holes_a_side: Annotated[int, Field(ge=1, le=10)] | None = None
-    from_stitch_mm: Length | None = None
-    rows_apart_mm: Positive | None = None
-    belt_width_mm: Positive | None = None
-    belt_thickness_mm: Thickness | None = None
-    play_mm: Length | None = None
-    drop_mm: Length | None = None
+    width_mm: Annotated[float, Field(gt=0, le=200), Size("thong")] | None = None
+    thickness_mm: Strap | None = None
+    punch_mm: Annotated[float, Field(gt=0, le=30), Size("punch")] | None = None
+    holes_a_side: Annotated[int, Field(ge=1, le=10), Size("", unit="count")] | None = None
+    from_stitch_mm: HangerGap | None = None
+    rows_apart_mm: Annotated[float, Field(gt=0, le=300), Size("hanger")] | None = None
+    belt_width_mm: Annotated[float, Field(gt=0, le=300), Size("belt")] | None = None
+    belt_thickness_mm: Strap | None = None
+    play_mm: HangerGap | None = None
+    drop_mm: Annotated[float, Field(ge=0, le=1000), Size("drop")] | None = None
 
 
-class ConstructionPart(Part):
+class ConstructionPart(Measured):
     """The maker's decisions."""
 
-    seam_inside_radius_mm: Length | None = None
+    book: ClassVar[str] = "construction"
+
+    seam_inside_radius_mm: Annotated[float, Field(ge=0, le=50), Size("radius")] | None = None
     collar: CollarKind | None = None
-    collar_depth_mm: Positive | None = None
-    collar_flap_mm: Thickness | None = None
-    collar_skive_mm: Length | None = None
+    collar_depth_mm: Annotated[float, Field(gt=0, le=150), Size("collar")] | None = None
+    collar_flap_mm: Annotated[float, Field(gt=0, le=20), Size("flap", thickness=True)] | None = None
+    collar_skive_mm: Annotated[float, Field(ge=0, le=200), Size("collar")] | None = None
     mouth_read: Literal["bare", "folded_piece"] | None = None
-    glue_band_mm: Length | None = None
-    clamp_width_mm: Length | None = None
-    trimmed_flange_mm: Length | None = None
-    pitch_mm: Positive | None = None
+    glue_band_mm: Flange | None = None
+    clamp_width_mm: Flange | None = None
+    trimmed_flange_mm: Flange | None = None
+    pitch_mm: Annotated[float, Field(gt=0, le=50), Size("pitch")] | None = None
     tool: Tool | None = None
-    tool_teeth: Annotated[int, Field(ge=0, le=30)] | None = None
-    slant_deg: Annotated[float, Field(ge=0, le=90)] | None = None
-    awl_mm: Positive | None = None
-    first_hole_mm: Length | None = None
-    last_hole_mm: Length | None = None
-    thread_mm: Positive | None = None
-    locking_stitches: Annotated[int, Field(ge=0, le=20)] | None = None
-    thread_tail_mm: Length | None = None
-    rough_margin_mm: Length | None = None
-    film_mm: Annotated[float, Field(ge=0, le=5)] | None = None
+    tool_teeth: Annotated[int, Field(ge=0, le=30), Size("", unit="count")] | None = None
+    slant_deg: Annotated[float, Field(ge=0, le=90), Size("slant", unit="degree")] | None = None
+    awl_mm: Annotated[float, Field(gt=0, le=20), Size("awl")] | None = None
+    first_hole_mm: HoleEnd | None = None
+    last_hole_mm: HoleEnd | None = None
+    thread_mm: Annotated[float, Field(gt=0, le=10), Size("thread")] | None = None
+    locking_stitches: Annotated[int, Field(ge=0, le=20), Size("", unit="count")] | None = None
+    thread_tail_mm: Annotated[float, Field(ge=0, le=2000), Size("tail")] | None = None
+    rough_margin_mm: Annotated[float, Field(ge=0, le=300), Size("margin")] | None = None
+    film_mm: Annotated[float, Field(ge=0, le=5), Size("film")] | None = None
     hand: Hand | None = None
-    hanger: HangerPart = Field(default_factory=HangerPart)
+    hanger: Annotated[HangerPart, BeforeValidator(_as_kind)] = Field(default_factory=HangerPart)
 
 
-class PaperPart(Part):
-    """How it is printed. printer: the bars as measured on a print, across and along the sheet."""
+class PaperPart(Measured):
+    """How it is printed. bar_across, bar_along: the 150 mm bars as measured on a print of this printer."""
+
+    book: ClassVar[str] = "paper"
 
     sheet: Literal["A4", "A3", "Letter", "Tabloid"] | None = None
     units: Literal["mm", "inch"] | None = None
-    bar_across_mm: Positive | None = None
-    bar_along_mm: Positive | None = None
+    bar_across_mm: Bar | None = None
+    bar_along_mm: Bar | None = None
 
 
 class Job(Part):
     """The whole document."""
+
+    book: ClassVar[str] = "job"
 
     kind: Literal["backseam.job"] = "backseam.job"
     version: Literal[1] = 1
@@ -221,9 +298,9 @@ class Job(Part):
     title: Short = ""
     maker: Short = ""
     customer: Short = ""
-    date: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
-    promised: Annotated[str, Field(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
-    note: str = Field(default="", max_length=10_000)
+    date: Day = ""
+    promised: Day = ""
+    note: Long = ""
     form: FormPart = Field(default_factory=FormPart)
     leather: LeatherPart = Field(default_factory=LeatherPart)
     construction: ConstructionPart = Field(default_factory=ConstructionPart)
