@@ -1,11 +1,27 @@
-"""The rough blank: one rectangle of leather for the upper, the measuring strap, the trial ring and an awl scrap."""
+"""The rough blank: one rectangle of leather for the upper, the measuring strap, the trial ring and an awl
+scrap.
+
+The tight way of the leather runs up the blank. Upper and ring keep that way; the strap may lie either way,
+the scrap has none. The thong is cut on its own.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from backseam.ground.findings import Finding
+from backseam.geom.polyline import Line
+from backseam.ground.findings import Finding, finding
+from backseam.ground.sources import default
 from backseam.ground.units import Mm
+from backseam.leather.leather import Leather, Tight
+from backseam.pattern.ring import TrialRing
+
+VERSION = 1
+
+Size = tuple[Mm, Mm]  # width, height
+
+_SAME: Mm = 1e-6  # rounding, not a tolerance of the trade
 
 
 @dataclass(frozen=True)
@@ -30,3 +46,135 @@ class Blank:
     height: Mm
     parts: tuple[BlankPart, ...]
     findings: tuple[Finding, ...]
+
+
+def lay(
+    cut: Line,
+    *,
+    margin: Mm,
+    leather: Leather,
+    seam_inside_radius: Mm,
+    largest_girth: Mm,
+    ring: TrialRing | None = None,
+    offcut: Size | None = None,
+) -> Blank:
+    """The blank to cut, and where everything lies on it.
+
+    cut: (n, 2), outline of the upper. margin: all round it. largest_girth: of the readings to be taken with
+    the strap. offcut: (width, height) of the piece of leather in hand; with it the arrangement that fits is
+    taken, if there is one. Of all arrangements that set each part into a corner of those laid before, the
+    one with the least area; of equal ones the squarest.
+    """
+    low, high = cut.min(axis=0), cut.max(axis=0)
+    upper = BlankPart("upper", 0.0, 0.0, *(float(side) + 2 * margin for side in high - low))
+    parts = _best((upper,), _small_parts(largest_girth, ring), offcut)
+    width, height = _extent(parts)
+    found = (
+        *_offcut((upper.width, upper.height), (width, height), offcut),
+        *_thickness(leather, seam_inside_radius),
+        *_tight(leather),
+    )
+    return Blank(upper.width, upper.height, width, height, parts, found)
+
+
+def _small_parts(largest_girth: Mm, ring: TrialRing | None) -> tuple[tuple[str, tuple[Size, ...]], ...]:
+    """What goes beside the upper: name and the ways it may lie, the largest first."""
+    strap = largest_girth + default("blank.strap_beyond"), default("reading.strap_width")
+    scrap = default("blank.scrap")
+    of_ring = (("ring", ((ring.width, ring.height),)),) if ring else ()
+    return (*of_ring, ("scrap", ((scrap, scrap),)), ("strap", (strap, strap[::-1])))
+
+
+def _best(
+    laid: tuple[BlankPart, ...],
+    rest: Sequence[tuple[str, tuple[Size, ...]]],
+    offcut: Size | None,
+    known: tuple[BlankPart, ...] = (),
+) -> tuple[BlankPart, ...]:
+    """The best way to set each part of `rest` in turn into a corner left by the ones laid before.
+
+    A part only ever adds to the extent, so a layout that is already no better than the best `known` is left.
+    """
+    if known and _cost(laid, offcut) >= _cost(known, offcut):
+        return known
+    if not rest:
+        return laid
+    name, ways = rest[0]
+    lefts = sorted({0.0, *(part.x + part.width for part in laid)})
+    bottoms = sorted({0.0, *(part.y + part.height for part in laid)})
+    for width, height in ways:
+        for x in lefts:
+            for y in bottoms:
+                part = BlankPart(name, x, y, width, height)
+                if not any(_overlap(part, other) for other in laid):
+                    known = _best((*laid, part), rest[1:], offcut, known)
+    return known
+
+
+def _overlap(a: BlankPart, b: BlankPart) -> bool:
+    return (
+        a.x < b.x + b.width - _SAME
+        and b.x < a.x + a.width - _SAME
+        and a.y < b.y + b.height - _SAME
+        and b.y < a.y + a.height - _SAME
+    )
+
+
+def _extent(parts: tuple[BlankPart, ...]) -> Size:
+    return max(part.x + part.width for part in parts), max(part.y + part.height for part in parts)
+
+
+def _cost(parts: tuple[BlankPart, ...], offcut: Size | None) -> tuple[bool, Mm, Mm]:
+    """Does not fit; area; and how far from square. Smaller is better."""
+    width, height = _extent(parts)
+    return offcut is not None and not _fits((width, height), offcut), round(width * height, 3), width + height
+
+
+def _fits(size: Size, offcut: Size) -> bool:
+    """True if a rectangle goes on the offcut, either side of which may be the tight one."""
+    return any(size[0] <= room[0] + _SAME and size[1] <= room[1] + _SAME for room in (offcut, offcut[::-1]))
+
+
+def _offcut(upper: Size, blank: Size, offcut: Size | None) -> Iterator[Finding]:
+    """Does it go on the piece of leather in hand, the tight way up?"""
+    if offcut is None:
+        return
+    where = ("leather", "offcut_mm")
+    shown = {"offcut_width": offcut[0], "offcut_height": offcut[1]}
+    if not _fits(upper, offcut):
+        yield finding("BLANK-001", where, **shown, width=upper[0], height=upper[1])
+        return
+    if not _fits(blank, offcut):
+        yield finding("BLANK-002", where, **shown, width=blank[0], height=blank[1])
+    largest = blank if _fits(blank, offcut) else upper
+    tight_along = [
+        room[1] for room in (offcut, offcut[::-1]) if largest[0] <= room[0] and largest[1] <= room[1]
+    ]
+    if len(tight_along) == 1:
+        yield finding("BLANK-003", where, **shown, side=tight_along[0])
+
+
+def _thickness(leather: Leather, radius: Mm) -> Iterator[Finding]:
+    """Is the leather one for an upper, and one for this seam?"""
+    thickness, where = leather.thickness, ("leather", "thickness_mm")
+    least, most = default("blank.thickness_least"), default("blank.thickness_most")
+    if thickness < least - _SAME:
+        yield finding("BLANK-004", where, thickness=thickness, limit=least)
+    if thickness > most + _SAME:
+        yield finding("BLANK-005", where, thickness=thickness, limit=most)
+    seam = ("construction", "seam_inside_radius_mm")
+    tight, wide = default("blank.radius_least") * thickness, default("blank.radius_most") * thickness
+    usual = default("seam.inside_radius_share") * thickness
+    shown = {"thickness": thickness, "radius": radius, "usual": usual}
+    if radius < tight - _SAME:
+        yield finding("BLANK-006", seam, **shown, limit=tight)
+    if radius > wide + _SAME:
+        yield finding("BLANK-007", seam, **shown, limit=wide)
+
+
+def _tight(leather: Leather) -> Iterator[Finding]:
+    """Does the tight way run up the sheath?"""
+    if leather.tight is Tight.ACROSS:
+        yield finding("BLANK-008", ("leather", "tight"))
+    if leather.tight is Tight.UNKNOWN:
+        yield finding("BLANK-009", ("leather", "tight"))

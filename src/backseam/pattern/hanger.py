@@ -179,8 +179,9 @@ def place(
     if hanger.kind is HangerKind.NONE:
         return HangerPlan(hanger.kind, (), (), 0.0, 0.0, 0.0, 0.0, ())
     heights = _heights(hanger, top_limit)
-    shares = [1 - hanger.from_stitch / girth_half(u) for u in heights]
-    centres = [at(u, max(v, 0.0)) for u, v in zip(heights, shares, strict=True)]
+    drawn = [max(u, bottom_limit) for u in heights]  # below the bottom edge there is no piece to draw on
+    shares = [1 - hanger.from_stitch / girth_half(u) for u in drawn]
+    centres = [at(u, max(v, 0.0)) for u, v in zip(drawn, shares, strict=True)]
     thong = hanger.kind is HangerKind.THONG
     laced = thong_length(hanger, leather) if thong else strap_length(hanger, leather)
     limits = Limits(top_limit, bottom_limit, not folded, tuple(grooves))
