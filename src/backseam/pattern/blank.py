@@ -15,6 +15,7 @@ from backseam.ground.findings import Finding, finding
 from backseam.ground.sources import default
 from backseam.ground.units import Mm
 from backseam.leather.leather import Leather, Tight
+from backseam.pattern.construction import Construction
 from backseam.pattern.ring import TrialRing
 
 VERSION = 1
@@ -49,40 +50,39 @@ class Blank:
 
 
 def lay(
-    cut: Line,
-    *,
-    margin: Mm,
-    leather: Leather,
-    seam_inside_radius: Mm,
-    largest_girth: Mm,
-    ring: TrialRing | None = None,
-    offcut: Size | None = None,
+    cut: Line, ring: TrialRing, construction: Construction, leather: Leather, *, longest_girth: Mm
 ) -> Blank:
     """The blank to cut, and where everything lies on it.
 
-    cut: (n, 2), outline of the upper. margin: all round it. largest_girth: of the readings to be taken with
-    the strap. offcut: (width, height) of the piece of leather in hand; with it the arrangement that fits is
-    taken, if there is one. Of all arrangements that set each part into a corner of those laid before, the
-    one with the least area; of equal ones the squarest.
+    cut: (n, 2), outline of the upper, with the rough margin added all round. longest_girth: of the readings
+    to be taken with the strap. If the construction names an offcut, (width, height) of the leather in hand,
+    an arrangement that fits it is taken if there is one. Of all arrangements that set each part into a
+    corner of those laid before, the one with the least area; of equal ones the squarest.
     """
     low, high = cut.min(axis=0), cut.max(axis=0)
-    upper = BlankPart("upper", 0.0, 0.0, *(float(side) + 2 * margin for side in high - low))
-    parts = _best((upper,), _small_parts(largest_girth, ring), offcut)
+    upper = BlankPart(
+        "upper", 0.0, 0.0, *(float(side) + 2 * construction.rough_margin for side in high - low)
+    )
+    offcut = construction.offcut
+    parts = _best((upper,), _small_parts(longest_girth, ring), offcut)
     width, height = _extent(parts)
     found = (
         *_offcut((upper.width, upper.height), (width, height), offcut),
-        *_thickness(leather, seam_inside_radius),
+        *_thickness(leather, construction.seam_inside_radius),
         *_tight(leather),
     )
     return Blank(upper.width, upper.height, width, height, parts, found)
 
 
-def _small_parts(largest_girth: Mm, ring: TrialRing | None) -> tuple[tuple[str, tuple[Size, ...]], ...]:
+def _small_parts(longest_girth: Mm, ring: TrialRing) -> tuple[tuple[str, tuple[Size, ...]], ...]:
     """What goes beside the upper: name and the ways it may lie, the largest first."""
-    strap = largest_girth + default("blank.strap_beyond"), default("reading.strap_width")
+    strap = longest_girth + default("blank.strap_beyond"), default("reading.strap_width")
     scrap = default("blank.scrap")
-    of_ring = (("ring", ((ring.width, ring.height),)),) if ring else ()
-    return (*of_ring, ("scrap", ((scrap, scrap),)), ("strap", (strap, strap[::-1])))
+    return (
+        ("ring", ((ring.width, ring.height),)),
+        ("scrap", ((scrap, scrap),)),
+        ("strap", (strap, strap[::-1])),
+    )
 
 
 def _best(
