@@ -1,7 +1,7 @@
 """The one drawing model: frozen marks in millimetres, y up. It knows roles of lines, not what a seam is.
 
-SVG, PDF and DXF are three small writers of it (`svg`, `pdf`, `dxf`). There is no scale parameter: a mark at x = 10
-lies ten millimetres from the origin on paper, or the paper is wrong.
+SVG, PDF and DXF are three small writers of it (`svg`, `pdf`, `dxf`). There is no scale parameter: a mark at
+x = 10 lies ten millimetres from the origin on paper, or the paper is wrong.
 """
 
 from __future__ import annotations
@@ -9,15 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import cos, pi, sin
+from math import cos, pi, sin, sqrt
 from typing import Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from backseam.ground.units import Mm
+from backseam.papers.letters import text_width
 
 Point: TypeAlias = tuple[Mm, Mm]
+
+ASCENT, DESCENT = 0.88, -0.25  # of the type size: top of an accented capital, foot of a g, from the base line
 
 
 class Role(StrEnum):
@@ -49,7 +52,10 @@ class Role(StrEnum):
 
 @dataclass(frozen=True)
 class Stroke:
-    """A polyline. fill: None, or a share of black 0-1 (1 solid), for arrow heads and tints."""
+    """A polyline. fill: None, or a share of black 0-1 (1 solid), for arrow heads, tints and (0) white ground.
+
+    A filled stroke has no line round it, so that nothing grows by a line width; who wants both draws both.
+    """
 
     points: tuple[Point, ...]
     role: Role
@@ -60,7 +66,7 @@ class Stroke:
 
 @dataclass(frozen=True)
 class Ring:
-    """A circle."""
+    """A circle. fill as for a stroke: filled, and no line round it."""
 
     centre: Point
     radius: Mm
@@ -71,7 +77,10 @@ class Ring:
 
 @dataclass(frozen=True)
 class Words:
-    """One line of text, cap height about 0.7 size. angle in degrees, counter-clockwise, about `at`."""
+    """One line of text, its capitals 0.668 of the size high. angle in degrees, counter-clockwise, about `at`.
+
+    Line ends and tabs become blanks, control characters go (`letters.clean`): what was typed stays text.
+    """
 
     at: Point
     text: str
@@ -144,7 +153,7 @@ class Drawing:
         return replace(self, marks=tuple(_moved(mark, dx, dy) for mark in self.marks))
 
     def mapped(self, sx: float, sy: float) -> Drawing:
-        """Each coordinate times sx, sy: only for pictures (`papers.sheets.pictures`) and printer correction."""
+        """Each coordinate times sx, sy: only for pictures (`sheets.pictures`) and `calibrate`."""
         return replace(self, marks=tuple(_mapped(mark, sx, sy) for mark in self.marks))
 
     def turned(self) -> Drawing:
@@ -157,7 +166,7 @@ class Drawing:
 
     @property
     def box(self) -> Box:
-        """Bounding box of all marks (of text: a generous estimate)."""
+        """Bounding box of all marks, without line widths (text: as wide as set, accents included)."""
         boxes = [mark_box(mark) for mark in self.marks]
         if not boxes:
             return Box(0, 0, 0, 0)
@@ -183,7 +192,9 @@ def mark_box(mark: Mark) -> Box:
             return _text_box(mark)
 
 
-def stroke(line: NDArray[np.float64] | Iterable[Point], role: Role, *, closed: bool = False, why: str = "") -> Stroke:
+def stroke(
+    line: NDArray[np.float64] | Iterable[Point], role: Role, *, closed: bool = False, why: str = ""
+) -> Stroke:
     """A stroke from an (n, 2) array or points."""
     return Stroke(tuple((float(x), float(y)) for x, y in line), role, closed, None, why)
 
@@ -193,13 +204,29 @@ def segment(a: Point, b: Point, role: Role, why: str = "") -> Stroke:
     return Stroke((a, b), role, False, None, why)
 
 
-def _text_box(mark: Words) -> Box:
-    width = 0.58 * mark.size * len(mark.text)
+def text_corners(mark: Words, pad: Mm = 0.0) -> tuple[Point, Point, Point, Point]:
+    """Corners of the frame round a line of text, `pad` mm wider, counter-clockwise from its lower left."""
+    width = text_width(mark.text, mark.size, mark.bold)
     start = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]
-    corners = [(start, -0.25 * mark.size), (start + width, 0.8 * mark.size)]
+    left, right = start - pad, start + width + pad
+    low, high = DESCENT * mark.size - pad, ASCENT * mark.size + pad
     c, s = cos(mark.angle * pi / 180), sin(mark.angle * pi / 180)
-    xs = [mark.at[0] + c * x - s * y for x, _ in corners for _, y in corners]
-    ys = [mark.at[1] + s * x + c * y for x, _ in corners for _, y in corners]
+    x0, y0 = mark.at
+
+    def placed(x: Mm, y: Mm) -> Point:
+        return x0 + c * x - s * y, y0 + s * x + c * y
+
+    return placed(left, low), placed(right, low), placed(right, high), placed(left, high)
+
+
+def plate(mark: Words, pad: Mm = 0.4) -> Stroke:
+    """White ground for a line of text, to be drawn just before it where it stands on hatching or lines."""
+    return Stroke(text_corners(mark, pad), mark.role, closed=True, fill=0.0)
+
+
+def _text_box(mark: Words) -> Box:
+    corners = text_corners(mark)
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
@@ -218,7 +245,8 @@ def _mapped(mark: Mark, sx: float, sy: float) -> Mark:
         case Stroke():
             return replace(mark, points=tuple((x * sx, y * sy) for x, y in mark.points))
         case Ring():
-            return replace(mark, centre=(mark.centre[0] * sx, mark.centre[1] * sy), radius=mark.radius * sx)
+            centre = (mark.centre[0] * sx, mark.centre[1] * sy)
+            return replace(mark, centre=centre, radius=mark.radius * sqrt(abs(sx * sy)))
         case Words():
             return replace(mark, at=(mark.at[0] * sx, mark.at[1] * sy))
 
