@@ -26,7 +26,7 @@ _BASIS = np.array(
         [0.5, -1, 0.5, 0, 0, 0],
     ]
 )
-_SAMPLE = np.linspace(0.0, 1.0, 33)
+_SAMPLE = np.linspace(0.0, 1.0, 65)
 _SLOPES = np.array([np.polyval(np.polyder(row), _SAMPLE) for row in _BASIS])
 
 

@@ -16,7 +16,7 @@ from backseam.ground.progress import SILENT, Progress
 from backseam.ground.sources import default
 from backseam.ground.units import Mm
 from backseam.leather.leather import Leather
-from backseam.pattern.collar import fold_allowance
+from backseam.pattern.collar import CollarPlan
 from backseam.pattern.construction import Construction
 from backseam.pattern.flatten import Flat, Law, flatten
 from backseam.pattern.surface import Surface, grid_for, surface
@@ -57,16 +57,14 @@ def lay_out(form: Form, leather: Leather, progress: Progress = SILENT) -> Layout
     return Layout(flat, scale, flat.splines(), CubicSpline(grid.u, skin.half_length))
 
 
-def draft(form: Form, layout: Layout, leather: Leather, construction: Construction) -> Upper:
-    """The flat piece. See `upper` for the conventions and each line's meaning."""
+def draft(form: Form, layout: Layout, leather: Leather, construction: Construction, fold: CollarPlan) -> Upper:
+    """The flat piece. See `upper` for the conventions and each line's meaning; fold: what the collar comes to."""
     flange, collar = construction.flange, construction.collar
     u = np.linspace(form.marks.mouth, 0.0, int(form.marks.mouth / _FINE) + 2)
     stitch = layout.place(u, 1.0)
     mouth, bottom = (_edge(layout, i) for i in (-1, 0))
     cut_right = _between(_outward(stitch, flange.clamp), mouth, bottom)
-    turn_in = 0.0
-    if collar.folded:
-        turn_in = (collar.depth + fold_allowance(collar.flap, 0.0, leather.neutral_layer)) * layout.scale[1]
+    turn_in = (fold.turn_in + fold.allowance) * layout.scale[1]
     trim, glue = (_between(_outward(stitch, d), mouth, bottom) for d in (flange.trimmed, flange.glue))
     rows = _station_rows(form, stitch, leather)
     hand = _hand_line(form, stitch, leather)
