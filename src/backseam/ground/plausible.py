@@ -70,8 +70,14 @@ class Suspicion:
         return "" if self.better is None else f"{plain(round(self.better, 2))} mm"
 
 
-def suspicion(value: float, kind: str, others: Iterable[float] = ()) -> Suspicion | None:
-    """None if `value` is what a field of that kind usually is, and fits the other readings of the same kind.
+def middle(readings: Iterable[float]) -> float | None:
+    """The middle of readings of one kind, to hold a single one against; None if fewer than three."""
+    sizes = [abs(reading) for reading in readings if reading]
+    return median(sizes) if len(sizes) > 2 else None
+
+
+def suspicion(value: float, kind: str, other: float | None = None) -> Suspicion | None:
+    """None if `value` is what a field of that kind usually is, and near `other`, the middle of the rest.
 
     >>> suspicion(95.0, "girth") is None
     True
@@ -80,8 +86,8 @@ def suspicion(value: float, kind: str, others: Iterable[float] = ()) -> Suspicio
     ('inches', 95.0)
     """
     record = values()[f"plausible.{kind}"]
-    beside = [abs(other) for other in others if other]
-    other = median(beside) if len(beside) > 1 else None
+    if other is not None and not record.low <= other <= record.high:
+        other = None  # the others are off as well, and so tell nothing
     usual = record.low <= value <= record.high
     apart = other is not None and value != 0 and not 1 / APART <= abs(value) / other <= APART
     if usual and not apart:

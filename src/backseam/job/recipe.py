@@ -19,6 +19,7 @@ from backseam.form.girth import Instrument
 from backseam.ground.findings import Finding, ordered, stops
 from backseam.ground.progress import SILENT, Progress, step
 from backseam.job.document import Job
+from backseam.job.doubts import doubts
 from backseam.job.inputs import Inputs, inputs
 from backseam.pattern import blank, collar, hanger, ring, seam, strips, thread
 from backseam.pattern.draft import Layout, draft, lay_out
@@ -96,9 +97,14 @@ def work(job: Job, progress: Progress = SILENT) -> Worked:
         ring=trial,
         blank=rough,
         findings=ordered(
-            finding
-            for part in (given, form, fold, upper, struck, sewn, carried, rough)
-            for finding in part.findings
+            (
+                *doubts(job),
+                *(
+                    finding
+                    for part in (given, form, fold, upper, struck, sewn, carried, rough)
+                    for finding in part.findings
+                ),
+            )
         ),
     )
 
