@@ -55,9 +55,9 @@ def lay(
     """The blank to cut, and where everything lies on it.
 
     cut: (n, 2), outline of the upper, with the rough margin added all round. longest_girth: of the readings
-    to be taken with the strap. If the construction names an offcut, (width, height) of the leather in hand,
-    an arrangement that fits it is taken if there is one. Of all arrangements that set each part into a
-    corner of those laid before, the one with the least area; of equal ones the squarest.
+    to be taken with the strap. If the construction names an offcut (across and along its tight way), an
+    arrangement that fits it is taken if there is one; turned by a quarter only if it must be. Of all that
+    set each part into a corner of those laid before, the one with the least area; of equal ones the squarest.
     """
     low, high = cut.min(axis=0), cut.max(axis=0)
     upper = BlankPart(
@@ -124,15 +124,19 @@ def _extent(parts: tuple[BlankPart, ...]) -> Size:
     return max(part.x + part.width for part in parts), max(part.y + part.height for part in parts)
 
 
-def _cost(parts: tuple[BlankPart, ...], offcut: Size | None) -> tuple[bool, Mm, Mm]:
-    """Does not fit; area; and how far from square. Smaller is better."""
+def _cost(parts: tuple[BlankPart, ...], offcut: Size | None) -> tuple[int, Mm, Mm]:
+    """How badly it goes on the offcut; area; how far from square. Smaller is better."""
     width, height = _extent(parts)
-    return offcut is not None and not _fits((width, height), offcut), round(width * height, 3), width + height
+    badly = 0 if offcut is None else _how_it_fits((width, height), offcut)
+    return badly, round(width * height, 3), width + height
 
 
-def _fits(size: Size, offcut: Size) -> bool:
-    """True if a rectangle goes on the offcut, either side of which may be the tight one."""
-    return any(size[0] <= room[0] + _SAME and size[1] <= room[1] + _SAME for room in (offcut, offcut[::-1]))
+def _how_it_fits(size: Size, offcut: Size) -> int:
+    """0 as the offcut lies, 1 if it is turned by a quarter, 2 not at all."""
+    for turns, room in enumerate((offcut, offcut[::-1])):
+        if size[0] <= room[0] + _SAME and size[1] <= room[1] + _SAME:
+            return turns
+    return 2
 
 
 def _offcut(upper: Size, blank: Size, offcut: Size | None) -> Iterator[Finding]:
@@ -141,17 +145,14 @@ def _offcut(upper: Size, blank: Size, offcut: Size | None) -> Iterator[Finding]:
         return
     where = ("leather", "offcut_mm")
     shown = {"offcut_width": offcut[0], "offcut_height": offcut[1]}
-    if not _fits(upper, offcut):
+    alone, whole = _how_it_fits(upper, offcut), _how_it_fits(blank, offcut)
+    if alone == 2:
         yield finding("BLANK-001", where, **shown, width=upper[0], height=upper[1])
         return
-    if not _fits(blank, offcut):
+    if whole == 2:
         yield finding("BLANK-002", where, **shown, width=blank[0], height=blank[1])
-    largest = blank if _fits(blank, offcut) else upper
-    tight_along = [
-        room[1] for room in (offcut, offcut[::-1]) if largest[0] <= room[0] and largest[1] <= room[1]
-    ]
-    if len(tight_along) == 1:
-        yield finding("BLANK-003", where, **shown, side=tight_along[0])
+    if (alone if whole == 2 else whole) == 1:
+        yield finding("BLANK-003", where, **shown, side=offcut[0])
 
 
 def _thickness(leather: Leather, radius: Mm) -> Iterator[Finding]:

@@ -26,7 +26,7 @@ class CheckStrip:
 
 
 def check_strips(form: Form, paper: Mm | None = None) -> tuple[CheckStrip, ...]:
-    """One strip for each height that was read, in the form's order, for paper `paper` thick (None: printer paper).
+    """One strip for each height that was read, in the form's order; paper: thickness, None for printer paper.
 
     A strip of paper bends about its middle like a strap of leather: mark to mark it is girth + pi paper.
     The strip is for the form as it was read, bare or over film, so no film is taken off or put on. Source:
