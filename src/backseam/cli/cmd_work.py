@@ -1,0 +1,96 @@
+"""`backseam work`: the main job, for one knife or for many at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter, validators
+
+from backseam.cli.options import JsonOption, Sheet, UnitsOption, help_of
+from backseam.cli.progress import line
+from backseam.cli.screen import console, counted, note, print_json, show_findings, stations_table, summary
+from backseam.cli.working import Asked, Done, done_json, folders, work_many, work_one
+from backseam.ground.findings import stops
+from backseam.ground.speech import PLAIN
+
+
+def work(
+    files: Annotated[list[Path], Parameter(help=help_of("jobs"), negative=())],
+    /,
+    *,
+    out: Annotated[
+        Path | None, Parameter(name=("--out", "-o"), help=help_of("out"), show_default=False)
+    ] = None,
+    sheet: Annotated[Sheet | None, Parameter(help=help_of("sheet"), show_default=False)] = None,
+    units: UnitsOption = None,
+    json: JsonOption = False,
+    yes: Annotated[bool, Parameter(negative=(), help=help_of("yes_work"), show_default=False)] = False,
+    jobs: Annotated[
+        int | None,
+        Parameter(help=help_of("workers"), validator=validators.Number(gte=1, lte=256), show_default=False),
+    ] = None,
+) -> int:
+    """Work out one job or many, print what came of it, write the papers."""
+    asked = Asked(sheet, units, replace=yes)
+    if len(files) > 1:
+        results = work_many(folders(files, out), asked, jobs)
+        return _show_many(results, as_json=json)
+    with line() as progress:
+        done = work_one(files[0], out, asked, progress)
+    if json:
+        print_json(done_json(done))
+    else:
+        _show(done, out)
+    return done.code
+
+
+def _show(done: Done, out: Path | None) -> None:
+    """One job: its table, its summary, its findings, where the papers are."""
+    screen, worked = console(), done.worked
+    if done.refused:
+        show_findings(done.findings, done.speech) if done.findings else None
+        for said in done.refused:
+            note(said)
+        return
+    if worked is not None:
+        screen.print(stations_table(worked, done.speech))
+        for said in summary(worked, done.speech):
+            screen.print(said)
+        screen.print()
+    show_findings(done.findings, done.speech)
+    if done.findings:
+        screen.print(counted(done.findings))
+    if stops(done.findings):
+        screen.print(PLAIN.say("cli.findings.stopped"))
+    for name in done.left:
+        note(PLAIN.say("cli.work.left", name=name, folder=out))
+    if out is None:
+        screen.print(PLAIN.say("cli.work.no_papers"))
+    elif stops(done.findings):
+        screen.print(PLAIN.say("cli.work.wrote_preview", folder=out))
+    else:
+        screen.print(PLAIN.say("cli.work.wrote", count=len(done.papers), folder=out))
+
+
+def _show_many(results: list[Done], *, as_json: bool) -> int:
+    """Many jobs: a line each, then how many went how."""
+    if as_json:
+        print_json([done_json(done) for done in results])
+        return max(done.code for done in results)
+    screen = console()
+    for done in results:
+        if done.refused:
+            for said in done.refused:
+                note(said)
+        elif done.code:
+            count = sum(1 for one in done.findings if one.severity == "stop")
+            screen.print(PLAIN.say("cli.work.row_stop", name=done.path, count=count))
+            show_findings([one for one in done.findings if one.severity == "stop"], done.speech)
+        else:
+            screen.print(PLAIN.say("cli.work.row_fine", name=done.path))
+    codes = [done.code for done in results]
+    screen.print(
+        PLAIN.say("cli.work.total", fine=codes.count(0), stopped=codes.count(1), refused=codes.count(2))
+    )
+    return max(codes)
