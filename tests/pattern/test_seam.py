@@ -330,6 +330,8 @@ def remedied(found: Seam, code: str) -> dict[str, Any]:
         ({"pitch": 2.7}, "SEAM-007", "limit", "pitch"),
         ({"pitch": 6.0}, "SEAM-008", "limit", "pitch"),
         ({"line": straight(20.0)}, "SEAM-009", "pitch", "pitch"),
+        ({"line": straight(9 + 36 * 4 - 0.9), "tool": Tool.FORK}, "SEAM-012", "last", "last"),
+        ({"line": straight(9 + 36 * 4 + 0.9), "tool": Tool.WHEEL}, "SEAM-013", "last", "last"),
         ({"line": straight(9 + 5 * 4 + 1.9), "tool": Tool.IRON}, "SEAM-014", "last", "last"),
         ({"slant": 60.0}, "SEAM-016", "other", "slant"),
         (

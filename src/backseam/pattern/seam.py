@@ -333,15 +333,10 @@ def _tool(seam: Seam, stitching: Stitching, side: Mm) -> Iterator[Finding]:
         "tool_pitch": stitching.pitch,
         "eased": seam.eased,
         "by": abs(seam.eased_by),
+        "last": _last_that_fits(seam),
     }
     if abs(seam.pitch / stitching.pitch - 1) > default("holes.ease_pitch"):
-        gaps = max(1, floor(seam.sewn_length / stitching.pitch + _EXACT))
-        yield finding(
-            "SEAM-014",
-            _place("last_hole_mm"),
-            **shown,
-            last=seam.last + seam.sewn_length - gaps * stitching.pitch,
-        )
+        yield finding("SEAM-014", _place("last_hole_mm"), **shown)
     elif abs(seam.eased_by) > default("holes.felt"):
         yield finding("SEAM-012" if seam.eased_by > 0 else "SEAM-013", _place("tool"), **shown)
     through = default("holes.iron_through")
@@ -349,6 +344,12 @@ def _tool(seam: Seam, stitching: Stitching, side: Mm) -> Iterator[Finding]:
         yield finding(
             "SEAM-015", _place("tool"), tool=stitching.tool.value, side=side, limit=through, awl=stitching.awl
         )
+
+
+def _last_that_fits(seam: Seam) -> Mm:
+    """Where the last hole would have to be above the bottom edge for the tool to strike the row as it is."""
+    gaps = max(1, floor(seam.sewn_length / seam.tool_pitch + _EXACT))
+    return seam.last + seam.sewn_length - gaps * seam.tool_pitch
 
 
 def _flap_edge(seam: Seam, stitching: Stitching, along: NDArray[np.float64], collar: Mm) -> Iterator[Finding]:

@@ -1,6 +1,7 @@
 """Thread: the path of two threads through the seam, layer by layer, with locking stitches and tails.
 
-Saddle stitch, ISO 4915 type 201: both threads go through every hole, one span of each stitch on either face.
+Saddle stitch, type 201: both threads go through every hole, one span of each stitch on either face.
+Source: iso-4915.
 """
 
 from __future__ import annotations
@@ -132,8 +133,8 @@ def _checked(thread: Thread, stitching: Stitching) -> Thread:
 def linen_tex(lea: float, plies: int) -> Tex:
     """Weight of a linen thread sold as lea/plies (18/3): plies / lea x 1653.5 g per 1000 m.
 
-    A lea count says how many lengths of 300 yards a pound of one ply holds. Source: definition of the unit;
-    pound and yard of 1959. Tested: table of linen sizes.
+    A lea count says how many lengths of 300 yards a pound of one ply holds. Source: inch-1959 (pound
+    and yard), definition of the lea. Tested: table of linen sizes.
 
     >>> round(linen_tex(18, 3))                                    # 1653.5 x 3 / 18
     276
