@@ -5,7 +5,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from backseam.form.section import Oval, Sections, box, fitted, octagon, own_girth, polygon, rhombus, round_girth
+from backseam.form.section import (
+    Oval,
+    Sections,
+    box,
+    fitted,
+    octagon,
+    own_girth,
+    polygon,
+    rhombus,
+    round_girth,
+)
 
 one = np.ones(1)
 
@@ -40,7 +50,9 @@ def test_a_section_has_the_girth_width_and_depth_it_was_asked_for(width, depth, 
     way = np.roll(line, -1, axis=0) - line
     way = way[np.hypot(way[:, 0], way[:, 1]) > 1e-7]
     ahead = np.roll(way, -1, axis=0)
-    assert (way[:, 0] * ahead[:, 1] - way[:, 1] * ahead[:, 0] >= -1e-9).all(), "not convex or not counter-clockwise"
+    assert (way[:, 0] * ahead[:, 1] - way[:, 1] * ahead[:, 0] >= -1e-9).all(), (
+        "not convex or not counter-clockwise"
+    )
 
 
 def test_a_girth_out_of_reach_is_cut_to_the_nearest():

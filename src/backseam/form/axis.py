@@ -97,12 +97,17 @@ class Axis:
         zero, one = np.zeros_like(u), np.ones_like(u)
         sin, cos = np.sin(q), np.cos(q)
         if self.bend.plane is Plane.SEAM:
-            return _stack(zero, s, z), _stack(one, zero, zero), _stack(zero, cos, -sin), _stack(zero, sin, cos)
+            return (
+                _stack(zero, s, z),
+                _stack(one, zero, zero),
+                _stack(zero, cos, -sin),
+                _stack(zero, sin, cos),
+            )
         return _stack(s, zero, z), _stack(cos, zero, -sin), _stack(zero, one, zero), _stack(sin, zero, cos)
 
 
 def _integral(x: Array, y: Array) -> Array:
-    return np.r_[0.0, np.cumsum((y[1:] + y[:-1]) / 2 * np.diff(x))]
+    return np.concatenate([[0.0], np.cumsum((y[1:] + y[:-1]) / 2 * np.diff(x))])
 
 
 def _stack(*columns: Array) -> Array:

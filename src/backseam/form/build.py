@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 from math import pi
 
 import numpy as np
@@ -20,7 +20,6 @@ from backseam.form.girth import (
     girth_limits,
     girth_under_overlap,
     girth_under_strap,
-    girth_with_film,
     overlap_excess,
 )
 from backseam.form.landmarks import Landmarks, settle
@@ -53,12 +52,17 @@ class _Row:
 def build(given: FormInput) -> Form:
     """The form from its readings. Raises InputRefused without any reading to go by."""
     if not given.readings:
-        raise InputRefused("There is no reading yet. Measure the girth at three heights at least.", ("form", "girths"))
+        raise InputRefused(
+            "There is no reading yet. Measure the girth at three heights at least.", ("form", "girths")
+        )
     ordered = tuple(sorted(given.readings, key=lambda r: r.station))
     found = _doubts_of_readings(ordered, given)
-    rows = [_merge(list(group), given.laid, found) for _, group in groupby(ordered, key=lambda r: round(r.station, 3))]
-    found += _impossible(rows, given)
-    rows = _solved(rows, given)
+    rows = [
+        _merge(list(group), given.laid, found)
+        for _, group in groupby(ordered, key=lambda r: round(r.station, 3))
+    ]
+    found += _impossible(read, given)
+    rows = _solved(read, given)
     marks, proposals = settle(given.marks, _as_readings(rows), tuple(r.girth for r in rows))
     found += proposals
     form = _loft(rows, rows, marks, given)
@@ -142,7 +146,9 @@ def _taken(reading: Reading, laid: Laid) -> _Row:
 def _solved(rows: list[_Row], given: FormInput) -> list[FormRow]:
     """Width, depth and girth at every station, known ones kept, the others from their neighbours' shape."""
     u = np.array([r.station for r in rows])
-    girth, width, depth, stitch = (np.array([getattr(r, n) for r in rows]) for n in ("girth", "width", "depth", "stitch"))
+    girth, width, depth, stitch = (
+        np.array([getattr(r, n) for r in rows]) for n in ("girth", "width", "depth", "stitch")
+    )
     layers = np.array([r.layers for r in rows])
     read_stitch = ~np.isnan(stitch)
     girth = np.where(read_stitch, stitch - 2 * pi * given.laid.neutral * layers, girth)
@@ -163,7 +169,9 @@ def _solved(rows: list[_Row], given: FormInput) -> list[FormRow]:
             read_at=r.station,
             girth=float(g[i]),
             bare=float(g[i]) - (0.0 if r.over_film else 2 * pi * given.laid.film),
-            spread=r.spread if not (np.isnan(r.girth) and np.isnan(r.stitch)) else default("reading.spread_caliper"),
+            spread=r.spread
+            if not (np.isnan(r.girth) and np.isnan(r.stitch))
+            else default("reading.spread_caliper"),
             width=float(w[i]),
             depth=float(d[i]),
             roundness=float(roundness[i]),
@@ -183,7 +191,9 @@ def _shape_at(
     ratio = np.interp(u, u[both], (width / depth)[both]) if both.any() else np.ones_like(u)
     round_ = np.zeros_like(u)
     if whole.any():
-        own = fitted(base(shapes, u[whole], width[whole], depth[whole]), width[whole], depth[whole], girth[whole])[1]
+        own = fitted(
+            base(shapes, u[whole], width[whole], depth[whole]), width[whole], depth[whole], girth[whole]
+        )[1]
         round_ = np.interp(u, u[whole], own)
     start = np.where(np.isnan(girth), np.nan, girth) / pi
     d = np.where(np.isnan(depth), np.where(np.isnan(width), start, width / ratio), depth)
@@ -197,8 +207,12 @@ def _shape_at(
         now = _mixed_girth(shapes, u, w, d, round_)
         short = np.where(np.isnan(girth), 0.0, girth - now)
         grow = np.where(np.isnan(girth), 1.0, girth / now)
-        d = np.where(np.isnan(depth), np.where(np.isnan(width), d * grow, np.maximum(d + short / 2, 0.05 * d)), d)
-        w = np.where(np.isnan(width), np.where(np.isnan(depth), ratio * d, np.maximum(w + short / 2, 0.05 * w)), w)
+        d = np.where(
+            np.isnan(depth), np.where(np.isnan(width), d * grow, np.maximum(d + short / 2, 0.05 * d)), d
+        )
+        w = np.where(
+            np.isnan(width), np.where(np.isnan(depth), ratio * d, np.maximum(w + short / 2, 0.05 * w)), w
+        )
         if np.all(both | (np.abs(short) < 1e-9)):
             break
     now = _mixed_girth(shapes, u, w, d, round_)
@@ -213,7 +227,9 @@ def _mixed_girth(shapes: tuple[Shape, ...], u: Array, w: Array, d: Array, round_
 
 
 def _as_readings(rows: list[FormRow]) -> tuple[Reading, ...]:
-    return tuple(Reading(r.station, r.girth, Instrument.PAPER, 0.0, r.spread, name=r.name, index=r.index) for r in rows)
+    return tuple(
+        Reading(r.station, r.girth, Instrument.PAPER, 0.0, r.spread, name=r.name, index=r.index) for r in rows
+    )
 
 
 # --- along the axis ----------------------------------------------------------------------------------------------
@@ -255,7 +271,9 @@ def _valid_bend(form: Form) -> tuple[Form, list[Finding]]:
     if form.axis.bend.plane is Plane.SEAM:
         thick = form.laid.thickness
         inward = form.axis.curvature(u) > 0
-        reach = form.depth(u) / 2 + thick + np.where(inward, form.laid.radius + thick + form.laid.trimmed, 0.0)
+        reach = (
+            form.depth(u) / 2 + thick + np.where(inward, form.laid.radius + thick + form.laid.trimmed, 0.0)
+        )
     else:
         reach = form.width(u) / 2 + form.laid.thickness
     worst = np.abs(form.axis.curvature(u)) * reach
@@ -320,18 +338,40 @@ def _doubts_of_form(form: Form) -> list[Finding]:
     rows, marks = form.rows, form.marks
     first, last = rows[0], rows[-1]
     if marks.mouth > last.station + 0.5:
-        found.append(finding("READ-008", ("form", "girths"), mouth=marks.mouth, last=last.station, by=marks.mouth - last.station))
+        found.append(
+            finding(
+                "READ-008",
+                ("form", "girths"),
+                mouth=marks.mouth,
+                last=last.station,
+                by=marks.mouth - last.station,
+            )
+        )
     if first.station > 0.5:
         found.append(finding("FORM-006", ("form", "girths"), first=first.station))
-    for below, above in zip(rows, rows[1:], strict=False):
+    for below, above in pairwise(rows):
         fall = below.girth - above.girth
         if above.station <= marks.thickest + 0.5 and fall > max(below.spread, above.spread):
-            found.append(finding("FORM-001", ("form", "girths", above.index), at=above.station, fall=fall, below=below.station))
+            found.append(
+                finding(
+                    "FORM-001",
+                    ("form", "girths", above.index),
+                    at=above.station,
+                    fall=fall,
+                    below=below.station,
+                )
+            )
     at_mouth, at_thickest = (float(form.girth(m)) for m in (marks.mouth, marks.thickest))
     if marks.mouth < marks.thickest - 0.05:
-        found.append(finding("FORM-003", ("form", "landmarks", "mouth_mm"), below=marks.thickest - marks.mouth))
+        found.append(
+            finding("FORM-003", ("form", "landmarks", "mouth_mm"), below=marks.thickest - marks.mouth)
+        )
     elif at_mouth > at_thickest + 0.2:
-        found.append(finding("FORM-002", ("form", "landmarks", "mouth_mm"), mouth=marks.mouth, rise=at_mouth - at_thickest))
+        found.append(
+            finding(
+                "FORM-002", ("form", "landmarks", "mouth_mm"), mouth=marks.mouth, rise=at_mouth - at_thickest
+            )
+        )
     elif at_thickest - float(form.girth(0.0)) < 0.5:
         found.append(finding("FORM-007", ("form", "girths")))
     for row in rows:

@@ -125,7 +125,9 @@ def _lift_off(
     foot = hull[row, i - 1] + share[:, None] * (hull[row, i] - hull[row, i - 1])
     lift = low + share * (high - low)
     last = np.zeros(len(phi))
-    for _ in range(4):  # false position, Illinois: the bracket is below a degree wide, so this reaches rounding
+    for _ in range(
+        4
+    ):  # false position, Illinois: the bracket is below a degree wide, so this reaches rounding
         p = sections.points(lift[:, None])[:, 0]
         g = p[:, 0] + flesh * (np.sin(lift) - 1)
         below = g < 0

@@ -38,7 +38,11 @@ class Shape:
                 arris = np.full_like(width, default("form.arris") if self.arris is None else self.arris)
                 arris = np.minimum(arris, np.minimum(width, depth) / 4)
                 share = default("form.octagon_corner_share")
-                corner = share * np.minimum(width, depth) if self.corner is None else np.full_like(width, self.corner)
+                corner = (
+                    share * np.minimum(width, depth)
+                    if self.corner is None
+                    else np.full_like(width, self.corner)
+                )
                 return octagon(width, depth, corner, arris)
             case "egg":
                 back = default("form.egg_share") if self.egg_share is None else self.egg_share

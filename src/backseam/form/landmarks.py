@@ -61,7 +61,9 @@ class MarksRead:
     grooves: tuple[Groove, ...] | None = None
 
 
-def settle(read: MarksRead, readings: tuple[Reading, ...], girths: tuple[Mm, ...]) -> tuple[Landmarks, list[Finding]]:
+def settle(
+    read: MarksRead, readings: tuple[Reading, ...], girths: tuple[Mm, ...]
+) -> tuple[Landmarks, list[Finding]]:
     """All landmarks, from what was read, from names in the table, or proposed; each proposal is a finding.
 
     girths: of the form, beside readings, mm.
@@ -83,7 +85,9 @@ def settle(read: MarksRead, readings: tuple[Reading, ...], girths: tuple[Mm, ...
     if mouth is None and read.mouth_above_thickest is not None:
         mouth = thickest + read.mouth_above_thickest
     if mouth is None:
-        mouth = proposed("mouth", thickest + default("collar.mouth_above_thickest"), "just above the thickest")
+        mouth = proposed(
+            "mouth", thickest + default("collar.mouth_above_thickest"), "just above the thickest"
+        )
     liner_end = _first(read.liner_end, named.get("liner end"))
     junction = _first(read.junction, named.get("junction"), liner_end)
     if junction is None:

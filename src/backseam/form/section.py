@@ -201,7 +201,9 @@ def _polygon(width: Array, depth: Array, corners: list[tuple[float, float]], rig
     return Polygon(at[None] * size[:, None], right)
 
 
-def fitted(base: tuple[tuple[Array, Body], ...], width: Array, depth: Array, girth: Array) -> tuple[Sections, Array]:
+def fitted(
+    base: tuple[tuple[Array, Body], ...], width: Array, depth: Array, girth: Array
+) -> tuple[Sections, Array]:
     """Sections of that width, depth and girth at once: the base shape mixed with the box or the rhombus.
 
     Support functions mix linearly and so do girths, so the weight is a quotient. Returns the sections and the signed

@@ -32,44 +32,42 @@ _SLOPES = np.array([np.polyval(np.polyder(row), _SAMPLE) for row in _BASIS])
 
 @dataclass(frozen=True)
 class Curve:
-    """Smooth monotone interpolant; straight beyond its ends. knots ascending, all arrays (n,)."""
+    """Smooth monotone interpolant; straight beyond its ends.
+
+    knots (n,) ascending; pieces (n - 1, 6): coefficients on each interval, of powers 0 to 5 of the share of the
+    interval behind us; a single reading is a constant (pieces empty). bends (n,): second derivatives at the knots.
+    """
 
     knots: Array
     values: Array
     slopes: Array
     bends: Array
+    pieces: Array
 
     def __call__(self, x: Array | float) -> Array:
         """Values at x."""
-        return self._at(np.asarray(x, dtype=float), 0)
+        x = np.asarray(x, dtype=float)
+        if len(self.knots) == 1:
+            return np.full_like(x, self.values[0])
+        inside, s, _, c = self._on(x)
+        value = c[0] + s * (c[1] + s * (c[2] + s * (c[3] + s * (c[4] + s * c[5]))))
+        beyond = x - inside
+        return np.asarray(value + beyond * np.where(beyond < 0, self.slopes[0], self.slopes[-1]))
 
     def slope(self, x: Array | float) -> Array:
         """First derivative at x."""
-        return self._at(np.asarray(x, dtype=float), 1)
-
-    def _at(self, x: Array, order: int) -> Array:
+        x = np.asarray(x, dtype=float)
         if len(self.knots) == 1:
-            return np.full_like(x, self.values[0] if order == 0 else 0.0)
+            return np.zeros_like(x)
+        _, s, step, c = self._on(x)
+        return np.asarray((c[1] + s * (2 * c[2] + s * (3 * c[3] + s * (4 * c[4] + s * 5 * c[5])))) / step)
+
+    def _on(self, x: Array) -> tuple[Array, Array, Array, Array]:
+        """x held within the knots, its share of its interval, the interval's length, its coefficients (6, ...)."""
         inside = np.clip(x, self.knots[0], self.knots[-1])
         i = np.clip(np.searchsorted(self.knots, inside, side="right") - 1, 0, len(self.knots) - 2)
         step = self.knots[i + 1] - self.knots[i]
-        s = (inside - self.knots[i]) / step
-        data = np.stack(
-            [
-                self.values[i],
-                self.slopes[i] * step,
-                self.bends[i] * step**2,
-                self.values[i + 1],
-                self.slopes[i + 1] * step,
-                self.bends[i + 1] * step**2,
-            ]
-        )
-        rows = [np.polyder(row, order) if order else row for row in _BASIS]
-        result = sum(d * np.polyval(row, s) for d, row in zip(data, rows, strict=True)) / step**order
-        beyond = x - inside
-        if order == 0:
-            result = result + beyond * np.where(beyond < 0, self.slopes[0], self.slopes[-1])
-        return np.asarray(result)
+        return inside, (inside - self.knots[i]) / step, step, np.moveaxis(self.pieces[i], -1, 0)
 
 
 def smooth_monotone(knots: Array, values: Array) -> Curve:
@@ -87,22 +85,28 @@ def smooth_monotone(knots: Array, values: Array) -> Curve:
     x, y = np.asarray(knots, dtype=float), np.asarray(values, dtype=float)
     n = len(x)
     if n == 1:
-        return Curve(x, y, np.zeros(1), np.zeros(1))
+        return Curve(x, y, np.zeros(1), np.zeros(1), np.zeros((0, 6)))
     rise = np.diff(y) / np.diff(x)
     if n == 2:
-        return Curve(x, y, np.full(2, rise[0]), np.zeros(2))
+        return _curve(x, y, np.full(2, rise[0]), np.zeros(2))
     slopes = PchipInterpolator(x, y).derivative()(x)
     limit = 2 * np.minimum(np.abs(np.r_[rise[0], rise]), np.abs(np.r_[rise, rise[-1]]))
     slopes = np.clip(slopes, -limit, limit)
     bends = _mean_bends(x, rise, slopes)
-    return Curve(x, y, slopes, bends * _allowed(x, y, slopes, bends))
+    return _curve(x, y, slopes, bends * _allowed(x, y, slopes, bends))
+
+
+def _curve(x: Array, y: Array, slopes: Array, bends: Array) -> Curve:
+    step = np.diff(x)
+    ends = [y[:-1], slopes[:-1] * step, bends[:-1] * step**2, y[1:], slopes[1:] * step, bends[1:] * step**2]
+    return Curve(x, y, slopes, bends, np.stack(ends, axis=-1) @ _BASIS[:, ::-1])
 
 
 def _mean_bends(x: Array, rise: Array, slopes: Array) -> Array:
     step = np.diff(x)
     at_left = (6 * rise - 4 * slopes[:-1] - 2 * slopes[1:]) / step
     at_right = (-6 * rise + 2 * slopes[:-1] + 4 * slopes[1:]) / step
-    return np.r_[at_left[0], (at_right[:-1] + at_left[1:]) / 2, at_right[-1]]
+    return np.concatenate([at_left[:1], (at_right[:-1] + at_left[1:]) / 2, at_right[-1:]])
 
 
 def _allowed(x: Array, y: Array, slopes: Array, bends: Array) -> Array:
@@ -123,10 +127,10 @@ def _allowed(x: Array, y: Array, slopes: Array, bends: Array) -> Array:
     share = np.clip(room.min(axis=1), 0.0, 1.0)
     flat = sign[:, 0] == 0
     share = np.where(flat, 0.0, share)
-    return np.minimum(np.r_[1.0, share], np.r_[share, 1.0])
+    return np.asarray(np.minimum(np.r_[1.0, share], np.r_[share, 1.0]))
 
 
 def smooth_step(x: Array | float) -> Array:
     """0 below 0, 1 above 1, 10x^3 - 15x^4 + 6x^5 between: twice differentiable."""
     s = np.clip(np.asarray(x, dtype=float), 0.0, 1.0)
-    return s**3 * (10 - 15 * s + 6 * s**2)
+    return np.asarray(s**3 * (10 - 15 * s + 6 * s**2))

@@ -1,7 +1,8 @@
 """Physical values and defaults as data: value, range, unit, kind, source, condition.
 
-`defaults.toml` beside this file holds one record a value. Nothing with a unit is typed into a function body;
-`docs/sources.toml` is the bibliography the source keys point to.
+`defaults.toml` beside this file holds one record a value; a package with tables of its own (`leather`) reads them
+with `records`. Nothing with a unit is typed into a function body; `docs/sources.toml` is the bibliography the
+source keys point to.
 """
 
 from __future__ import annotations
@@ -17,7 +18,11 @@ Kind = Literal["standard", "published", "measured", "derived", "common practice"
 
 @dataclass(frozen=True)
 class Value:
-    """One value taken from the world. `weak` ones stand in the assumptions block of the bench card."""
+    """One value taken from the world. `weak` ones stand in the assumptions block of the bench card.
+
+    direction: of the hide, `along` or `across` the backbone, empty where it does not matter. place: table or page
+    in the source, and what of it was seen. use: what the value is for.
+    """
 
     name: str
     value: float
@@ -28,17 +33,25 @@ class Value:
     source: str
     condition: str = ""
     weak: bool = False
+    direction: str = ""
+    place: str = ""
+    use: str = ""
 
 
 @cache
-def values() -> dict[str, Value]:
-    """All records, by dotted name (`seam.inside_radius`)."""
-    text = files("backseam.ground").joinpath("defaults.toml").read_text(encoding="utf-8")
+def records(package: str, *tables: str) -> dict[str, Value]:
+    """The records of a package's tables, by dotted name (`seam.inside_radius`), read once."""
     return {
         f"{group}.{name}": Value(name=f"{group}.{name}", **record)
-        for group, records in tomllib.loads(text).items()
-        for name, record in records.items()
+        for table in tables
+        for group, rows in tomllib.loads(files(package).joinpath(table).read_text(encoding="utf-8")).items()
+        for name, record in rows.items()
     }
+
+
+def values() -> dict[str, Value]:
+    """The default values, by dotted name (`seam.inside_radius`)."""
+    return records("backseam.ground", "defaults.toml")
 
 
 def default(name: str) -> float:

@@ -56,7 +56,7 @@ class _Numbers(Formatter):
                 return tidy(value, decimals)
             case "":
                 return str(value)
-        return super().format_field(value, format_spec)
+        return str(super().format_field(value, format_spec))
 
 
 def tidy(value: float, decimals: int) -> str:

@@ -149,9 +149,19 @@ def _knobs(job: Job, worked: Worked) -> Iterator[_Knob]:
             thickness_mm=[t + v - leather.thickness for t in leather.thicknesses]
         ),
     )
-    yield _plain(job, "leather.neutral_layer", "neutral layer", leather.neutral_layer, "share", "leather.neutral_layer", 0.02)
+    yield _plain(
+        job,
+        "leather.neutral_layer",
+        "neutral layer",
+        leather.neutral_layer,
+        "share",
+        "leather.neutral_layer",
+        0.02,
+    )
     radius = made.seam_inside_radius
-    yield _plain(job, "construction.seam_inside_radius_mm", "inside radius of the seam", radius, "mm", None, 0.1, 0.5)
+    yield _plain(
+        job, "construction.seam_inside_radius_mm", "inside radius of the seam", radius, "mm", None, 0.1, 0.5
+    )
     yield _plain(job, "construction.film_mm", "film on the form", made.film, "mm", "reading.film", 0.02)
     yield from _decisions(job, worked)
     yield from _state(job, worked)
@@ -163,14 +173,31 @@ def _readings(job: Job, worked: Worked) -> Iterator[_Knob]:
         at = f"at {reading.station:.0f}" + (f" ({reading.name})" if reading.name else "")
         row = job.form.girths[i]
         for field, value, spread, name in (
-            ("reading_mm", row.reading_mm, reading.spread, f"reading {at}, {reading.instrument.value.replace('_', ' ')}"),
+            (
+                "reading_mm",
+                row.reading_mm,
+                reading.spread,
+                f"reading {at}, {reading.instrument.value.replace('_', ' ')}",
+            ),
             ("width_mm", row.width_mm, 0.3, f"width {at}, caliper"),
             ("depth_mm", row.depth_mm, 0.3, f"depth {at}, caliper"),
-            ("instrument_mm", row.instrument_mm, 0.1, f"thickness of the {reading.instrument.value.replace('_', ' ')} {at}"),
+            (
+                "instrument_mm",
+                row.instrument_mm,
+                0.1,
+                f"thickness of the {reading.instrument.value.replace('_', ' ')} {at}",
+            ),
         ):
             if value is not None:
                 yield _Knob(
-                    f"form.girths.{i}.{field}", name, value, "mm", spread, 0.1, False, _turn(("form", "girths", i, field))
+                    f"form.girths.{i}.{field}",
+                    name,
+                    value,
+                    "mm",
+                    spread,
+                    0.1,
+                    False,
+                    _turn(("form", "girths", i, field)),
                 )
 
 
@@ -178,17 +205,57 @@ def _decisions(job: Job, worked: Worked) -> Iterator[_Knob]:
     made = worked.inputs.construction
     stitching, collar, flange = made.stitching, made.collar, made.flange
     yield _plain(job, "construction.pitch_mm", "pitch", stitching.pitch, "mm", None, 0.01, 0.1)
-    yield _plain(job, "construction.first_hole_mm", "first hole below the mouth", stitching.first, "mm", None, 0.05, 0.5)
-    yield _plain(job, "construction.last_hole_mm", "last hole above the bottom edge", stitching.last, "mm", None, 0.05, 0.5)
+    yield _plain(
+        job,
+        "construction.first_hole_mm",
+        "first hole below the mouth",
+        stitching.first,
+        "mm",
+        None,
+        0.05,
+        0.5,
+    )
+    yield _plain(
+        job,
+        "construction.last_hole_mm",
+        "last hole above the bottom edge",
+        stitching.last,
+        "mm",
+        None,
+        0.05,
+        0.5,
+    )
     yield _plain(job, "construction.thread_tail_mm", "thread tail", stitching.tail, "mm", "thread.tail", 5.0)
     if collar.folded:
-        yield _plain(job, "construction.collar_flap_mm", "flap after skiving", collar.flap, "mm", None, 0.05, 0.2)
-        yield _plain(job, "construction.collar_depth_mm", "depth of the collar", collar.depth, "mm", None, 0.2, 0.5)
+        yield _plain(
+            job, "construction.collar_flap_mm", "flap after skiving", collar.flap, "mm", None, 0.05, 0.2
+        )
+        yield _plain(
+            job, "construction.collar_depth_mm", "depth of the collar", collar.depth, "mm", None, 0.2, 0.5
+        )
     yield _plain(job, "construction.clamp_width_mm", "clamp width", flange.clamp, "mm", None, 0.5, 1.0)
     yield _plain(job, "construction.rough_margin_mm", "rough margin", made.rough_margin, "mm", None, 0.5, 1.0)
-    yield _plain(job, "construction.hanger.from_stitch_mm", "hanger hole from the stitch line", made.hanger.from_stitch, "mm", None, 0.2, 0.5)
+    yield _plain(
+        job,
+        "construction.hanger.from_stitch_mm",
+        "hanger hole from the stitch line",
+        made.hanger.from_stitch,
+        "mm",
+        None,
+        0.2,
+        0.5,
+    )
     marks = worked.form.marks
-    yield _plain(job, "form.landmarks.mouth_mm", "height of the mouth", worked.inputs.form.marks.mouth or marks.mouth, "mm", None, 0.2, 0.5)
+    yield _plain(
+        job,
+        "form.landmarks.mouth_mm",
+        "height of the mouth",
+        worked.inputs.form.marks.mouth or marks.mouth,
+        "mm",
+        None,
+        0.2,
+        0.5,
+    )
 
 
 def _state(job: Job, worked: Worked) -> Iterator[_Knob]:
@@ -208,7 +275,14 @@ def _state(job: Job, worked: Worked) -> Iterator[_Knob]:
 
 
 def _plain(
-    job: Job, path: str, label: str, value: float, unit: str, record: str | None, by: float, spread: float = 0.0
+    job: Job,
+    path: str,
+    label: str,
+    value: float,
+    unit: str,
+    record: str | None,
+    by: float,
+    spread: float = 0.0,
 ) -> _Knob:
     """A field that can be set as it is. Its spread: the record's range, or the given one."""
     keys = tuple(path.split("."))

@@ -5,6 +5,7 @@ Each filling that the maker should know of is a finding. Nothing below this page
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from math import radians
 
@@ -262,7 +263,7 @@ def _bend(axis: Axis, lift: Mm) -> Bend:
         return Bend(plane, sign, radians(axis.angle_deg), start, end)
     if axis.kind == "offsets":
         offsets = sorted((o.station_mm + lift, o.offset_mm) for o in axis.offsets)
-        if len(offsets) < 3 or any(b[0] - a[0] < 0.5 for a, b in zip(offsets, offsets[1:], strict=False)):
+        if len(offsets) < 3 or any(b[0] - a[0] < 0.5 for a, b in itertools.pairwise(offsets)):
             raise InputRefused(
                 "A bend by offsets needs three heights or more, each once.", ("form", "axis", "offsets")
             )

@@ -65,7 +65,8 @@ def work(job: Job, progress: Progress = SILENT) -> Worked:
     step(progress, 2, 6, "flattening the upper")
     layout = lay_out(form, leather, progress)
     step(progress, 3, 6, "drawing the piece")
-    fold = _collar(job, given, form)
+    lengths = _lengths(form, given)
+    fold = _collar(job, given, form, lengths)
     upper = draft(form, layout, leather, construction, fold)
     step(progress, 4, 6, "setting out the holes")
     struck = seam.strike(
@@ -80,9 +81,11 @@ def work(job: Job, progress: Progress = SILENT) -> Worked:
     sewn = thread.measure(struck, construction.stitching)
     carried = _hanger(form, layout, upper, given)
     step(progress, 5, 6, "cutting the trial ring and the check strips")
-    trial = _ring(form, given)
+    trial = _ring(form, given, lengths.thickest)
     wraps = strips.check_strips(form)
-    rough = blank.lay(upper.cut, trial, construction, leather, longest_girth=max(r.girth_butted for r in upper.stations))
+    rough = blank.lay(
+        upper.cut, trial, construction, leather, longest_girth=max(r.girth_butted for r in upper.stations)
+    )
     return Worked(
         job=job,
         inputs=given,
@@ -109,26 +112,40 @@ def work(job: Job, progress: Progress = SILENT) -> Worked:
     )
 
 
-def _collar(job: Job, given: Inputs, form: Form) -> collar.CollarPlan:
+@dataclass(frozen=True)
+class _Lengths:
+    """Stitch to stitch: at the mouth with both layers and with one, at the thickest with one."""
+
+    mouth_double: float
+    mouth_single: float
+    thickest: float
+
+
+def _lengths(form: Form, given: Inputs) -> _Lengths:
+    leather, construction = given.leather, given.construction
+    at = np.array([form.marks.mouth, form.marks.mouth, form.marks.thickest])
+    single = leather.thickness
+    thickness = np.array([single + construction.collar.flap, single, single])
+    wrap = Wrap(thickness, np.full(3, construction.seam_inside_radius), leather.neutral_layer)
+    return _Lengths(*(float(x) for x in stitch_to_stitch(form.sections(at), wrap)[0]))
+
+
+def _collar(job: Job, given: Inputs, form: Form, lengths: _Lengths) -> collar.CollarPlan:
     """The fold at the mouth: what it adds there with both layers and with one, and how the mouth was read."""
     leather, construction = given.leather, given.construction
-    at = np.array([form.marks.mouth])
-    girth = float(form.girth(at)[0])
-    sections = form.sections(at)
-
-    def fillet(thickness: float) -> float:
-        wrap = Wrap(np.array([thickness]), np.array([construction.seam_inside_radius]), leather.neutral_layer)
-        length = float(stitch_to_stitch(sections, wrap)[0][0])
-        return length - girth - 2 * np.pi * leather.neutral_layer * thickness
-
-    with_piece = [r for r in given.form.readings if r.instrument is Instrument.FOLDED_PIECE and r.reading is not None]
+    girth = float(form.girth(form.marks.mouth))
+    single = girth + 2 * np.pi * leather.neutral_layer * leather.thickness
+    double = single + 2 * np.pi * leather.neutral_layer * construction.collar.flap
+    with_piece = [
+        r for r in given.form.readings if r.instrument is Instrument.FOLDED_PIECE and r.reading is not None
+    ]
     read = "folded_piece" if with_piece else job.construction.mouth_read
     return collar.plan(
         construction.collar,
         leather,
         girth=girth,
-        fillet_above=fillet(leather.thickness + construction.collar.flap),
-        fillet_below=fillet(leather.thickness),
+        fillet_above=lengths.mouth_double - double,
+        fillet_below=lengths.mouth_single - single,
         mouth_read=read,
         folded_reading=with_piece[-1].reading if with_piece else None,
         spread=with_piece[-1].spread if with_piece else 0.0,
@@ -156,15 +173,14 @@ def _hanger(form: Form, layout: Layout, upper: Upper, given: Inputs) -> hanger.H
     )
 
 
-def _ring(form: Form, given: Inputs) -> ring.TrialRing:
+def _ring(form: Form, given: Inputs, length: float) -> ring.TrialRing:
     """The trial ring for the thickest, one layer."""
     leather, construction = given.leather, given.construction
     at = np.array([form.marks.thickest])
-    wrap = Wrap(np.array([leather.thickness]), np.array([construction.seam_inside_radius]), leather.neutral_layer)
     return ring.cut(
         "thickest",
         form.marks.thickest,
-        float(stitch_to_stitch(form.sections(at), wrap)[0][0]),
+        length,
         girth=float(form.girth(at)[0]),
         spread=float(form.spread(at)[0]),
         leather=leather.thickness,

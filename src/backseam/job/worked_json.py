@@ -27,11 +27,15 @@ class StationOut(_Part):
     name: str
     station_mm: float = Field(description="Along the axis from the bottom edge.")
     girth_form_mm: float = Field(description="Of the form as laid, film included.")
-    girth_butted_mm: float = Field(description="What a butted strap of the same leather reads on the form as it was read.")
+    girth_butted_mm: float = Field(
+        description="What a butted strap of the same leather reads on the form as it was read."
+    )
     girth_neutral_mm: float = Field(description="Of the leather's neutral layer, both layers at the collar.")
     stitch_to_stitch_mm: float = Field(description="Along the neutral layer from stitch line to stitch line.")
     half_width_hand_mm: float = Field(description="Half the butted strap.")
-    half_width_mm: float = Field(description="x of the stitch line at y = station on the flat piece, not of the cut.")
+    half_width_mm: float = Field(
+        description="x of the stitch line at y = station on the flat piece, not of the cut."
+    )
     spread_mm: float = Field(description="Of the half width: 95 % lie within ± this.")
     width_mm: float
     depth_mm: float
@@ -85,7 +89,9 @@ class SeamOut(_Part):
     eased_by_mm: float
     holes_left: list[Pair]
     holes_right: list[Pair]
-    holes: list[HoleOut] = Field(description="The right row with slits and layers; the left one is its mirror image.")
+    holes: list[HoleOut] = Field(
+        description="The right row with slits and layers; the left one is its mirror image."
+    )
 
 
 class StrainOut(_Part):

@@ -19,7 +19,7 @@ from backseam.leather.leather import Leather
 from backseam.pattern.collar import CollarPlan
 from backseam.pattern.construction import Construction
 from backseam.pattern.flatten import Flat, Law, flatten
-from backseam.pattern.surface import Surface, grid_for, surface
+from backseam.pattern.surface import grid_for, surface
 from backseam.pattern.upper import HandLine, Line, PressLine, StationRow, Stretch, Tick, Upper
 
 Array = NDArray[np.float64]
@@ -57,7 +57,9 @@ def lay_out(form: Form, leather: Leather, progress: Progress = SILENT) -> Layout
     return Layout(flat, scale, flat.splines(), CubicSpline(grid.u, skin.half_length))
 
 
-def draft(form: Form, layout: Layout, leather: Leather, construction: Construction, fold: CollarPlan) -> Upper:
+def draft(
+    form: Form, layout: Layout, leather: Leather, construction: Construction, fold: CollarPlan
+) -> Upper:
     """The flat piece. See `upper` for the conventions and each line's meaning; fold: what the collar comes to."""
     flange, collar = construction.flange, construction.collar
     u = np.linspace(form.marks.mouth, 0.0, int(form.marks.mouth / _FINE) + 2)
@@ -83,7 +85,9 @@ def draft(form: Form, layout: Layout, leather: Leather, construction: Constructi
         fold=_both(_until(mouth, cut_right[0, 0])),
         flap=flap,
         flap_end=_ring(layout, form.marks.mouth - collar.depth) if collar.folded else np.zeros((0, 2)),
-        skive=_both(_until(mouth, cut_right[0, 0])) - (0, collar.skive - collar.depth) if collar.folded else np.zeros((0, 2)),
+        skive=_both(_until(mouth, cut_right[0, 0])) - (0, collar.skive - collar.depth)
+        if collar.folded
+        else np.zeros((0, 2)),
         bottom=_both(_until(bottom, stitch[-1, 0])),
         height=float(mouth[0, 1] - bottom[0, 1]),
         turn_in=turn_in,
@@ -122,11 +126,13 @@ def _outward(stitch: Line, by: Mm) -> Line:
     Where it would cross itself (a hollow narrower than `by`) the upper envelope of discs round the line is taken: what
     remains of the parallel curve, exact to 0.01 mm at the spacing used.
     """
-    line = np.concatenate([_drawn_on(stitch[0], stitch[1], by), stitch, _drawn_on(stitch[-1], stitch[-2], by)[::-1]])
+    line = np.concatenate(
+        [_drawn_on(stitch[0], stitch[1], by), stitch, _drawn_on(stitch[-1], stitch[-2], by)[::-1]]
+    )
     way = np.gradient(line, axis=0)
     side = line + by * np.stack([-way[:, 1], way[:, 0]], axis=-1) / np.hypot(way[:, 0], way[:, 1])[:, None]
     if np.all(np.diff(side[:, 1]) < 0):
-        return side
+        return np.asarray(side)
     line = line[:: max(1, int(by / (20 * _FINE)))]
     y = np.arange(line[0, 1] - by, line[-1, 1] + by, -2 * _FINE)
     inside = by**2 - (y[:, None] - line[None, :, 1]) ** 2
@@ -172,7 +178,9 @@ def _outline(mouth: Line, bottom: Line, cut: Line, turn_in: Mm, inside: Mm) -> t
     inside it; the fold itself is no part of the outline."""
     base = _both(_until(bottom, cut[-1, 0]))
     if turn_in == 0:
-        return np.zeros((0, 2)), np.concatenate([base, cut[-2::-1], _both(_until(mouth, cut[0, 0]))[-2::-1], (cut * (-1, 1))[1:-1]])
+        return np.zeros((0, 2)), np.concatenate(
+            [base, cut[-2::-1], _both(_until(mouth, cut[0, 0]))[-2::-1], (cut * (-1, 1))[1:-1]]
+        )
     corner = cut[0]
     depth = corner[1] - cut[:, 1]
     side = cut[(depth > 0) & (depth < turn_in)]
@@ -180,7 +188,7 @@ def _outline(mouth: Line, bottom: Line, cut: Line, turn_in: Mm, inside: Mm) -> t
     mirrored = np.concatenate([corner[None], side, last[None]]) - (inside, 0)
     mirrored[:, 1] = 2 * np.interp(mirrored[:, 0], mouth[:, 0], mouth[:, 1]) - mirrored[:, 1]
     mirrored[-1, 1] = np.interp(mirrored[-1, 0], mouth[:, 0], mouth[:, 1]) + turn_in
-    top = _until(mouth, mirrored[-1, 0]) + (0, turn_in)
+    top = (*_until(mouth, mirrored[-1, 0]), 0, turn_in)
     up = np.concatenate([mirrored[:-1], _both(top)[::-1], (mirrored * (-1, 1))[-2::-1]])
     foot = np.concatenate([(mirrored[:1] * (-1, 1)), _both(_until(mouth, mirrored[0, 0]))[1:-1]])
     return np.concatenate([foot, up[:-1]]), np.concatenate([base, cut[-2::-1], up, (cut * (-1, 1))[:-1]])
@@ -238,7 +246,9 @@ def _station_rows(form: Form, stitch: Line, leather: Leather) -> tuple[StationRo
                 depth=float(depth[i]),
                 stitch_from_form=float(distance[i]),
                 reading_index=None if row is None else row.index,
-                layers=2 if form.laid.flap > 0 and station >= form.marks.mouth - form.laid.depth - 1e-6 else 1,
+                layers=2
+                if form.laid.flap > 0 and station >= form.marks.mouth - form.laid.depth - 1e-6
+                else 1,
             )
         )
     return tuple(rows)
@@ -292,15 +302,19 @@ def _stretch(flat: Flat, form: Form) -> Stretch:
     """Strains in the wall. The run-out below the flap is left out: its step is the collar's, and said there."""
     middle = (flat.grid.u[1:] + flat.grid.u[:-1]) / 2
     end = form.marks.mouth - form.laid.depth
-    plain = (middle < end - form.laid.runout) | (middle > end) if form.laid.flap > 0 else np.ones(len(middle), bool)
+    plain = (
+        (middle < end - form.laid.runout) | (middle > end)
+        if form.laid.flap > 0
+        else np.ones(len(middle), bool)
+    )
     wall = flat.grid.seam
     stretch, squeeze, middle = flat.stretch[plain, :wall], flat.squeeze[plain, :wall], middle[plain]
     return Stretch(
         most=float(stretch.max()),
         least=float(squeeze.min()),
         p99=float(np.quantile(stretch, 0.99)),
-        most_at=float(middle[stretch.max(axis=(1, 2, 3)).argmax()]),
-        least_at=float(middle[squeeze.min(axis=(1, 2, 3)).argmin()]),
+        most_at=float(middle[stretch.max(axis=1).argmax()]),
+        least_at=float(middle[squeeze.min(axis=1).argmin()]),
         girth_most=float(flat.girth[plain].max()),
         girth_least=float(flat.girth[plain].min()),
         steps=flat.steps,
@@ -308,7 +322,9 @@ def _stretch(flat: Flat, form: Form) -> Stretch:
     )
 
 
-def _snips(layout: Layout, stitch: Line, construction: Construction) -> tuple[tuple[tuple[Mm, Mm], ...], list[Finding]]:
+def _snips(
+    layout: Layout, stitch: Line, construction: Construction
+) -> tuple[tuple[tuple[Mm, Mm], ...], list[Finding]]:
     """Where the flange pulls or gathers too much at its clamp width, snips outside the glue band, 15 mm apart or so.
 
     Strain along the flange grows in proportion to the width outside the stitch line.
@@ -338,19 +354,31 @@ def _snips(layout: Layout, stitch: Line, construction: Construction) -> tuple[tu
     return snips, [pull]
 
 
-def _doubts(form: Form, layout: Layout, hand: HandLine, stretch: Stretch, sags: tuple[Mm, Mm]) -> list[Finding]:
+def _doubts(
+    form: Form, layout: Layout, hand: HandLine, stretch: Stretch, sags: tuple[Mm, Mm]
+) -> list[Finding]:
     found: list[Finding] = []
     comfortable, limit = default("leather.stretch_comfortable"), default("leather.stretch_limit")
     if stretch.most > limit:
-        found.append(finding("PIECE-002", ("form", "girths"), at=stretch.most_at, stretch=stretch.most, limit=limit))
+        found.append(
+            finding("PIECE-002", ("form", "girths"), at=stretch.most_at, stretch=stretch.most, limit=limit)
+        )
     elif stretch.most > comfortable:
         found.append(
-            finding("PIECE-001", ("form", "girths"), at=stretch.most_at, stretch=stretch.most, comfortable=comfortable)
+            finding(
+                "PIECE-001",
+                ("form", "girths"),
+                at=stretch.most_at,
+                stretch=stretch.most,
+                comfortable=comfortable,
+            )
         )
     wrinkle = default("leather.wrinkle")
     if stretch.least < wrinkle:
         found.append(
-            finding("PIECE-003", ("form", "girths"), at=stretch.least_at, squeeze=-stretch.least, wrinkle=-wrinkle)
+            finding(
+                "PIECE-003", ("form", "girths"), at=stretch.least_at, squeeze=-stretch.least, wrinkle=-wrinkle
+            )
         )
     if max(abs(s) for s in sags) > _VISIBLE:
         found.append(finding("PIECE-005", ("form",), mouth=abs(sags[0]), bottom=abs(sags[1])))
@@ -368,7 +396,9 @@ def _doubts(form: Form, layout: Layout, hand: HandLine, stretch: Stretch, sags: 
         found.append(finding("PIECE-007", ("form", "girths"), steps=stretch.steps, residual=stretch.residual))
     y = layout.flat.nodes[:, layout.flat.grid.seam, 1]
     if np.any(np.diff(y) <= 0):
-        found.append(finding("PIECE-008", ("form", "axis"), at=float(form.marks.mouth * np.diff(y).argmin() / len(y))))
+        found.append(
+            finding("PIECE-008", ("form", "axis"), at=float(form.marks.mouth * np.diff(y).argmin() / len(y)))
+        )
     drop = default("wet.mouth_drop") * form.marks.mouth
     found.append(finding("PIECE-009", ("form", "landmarks", "mouth_mm"), drop=drop))
     return found

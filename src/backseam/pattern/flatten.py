@@ -56,10 +56,11 @@ class Law:
 
 @dataclass(frozen=True)
 class Flat:
-    """The flattened mesh. nodes (n_u, n_q, 2) mm, right half, allowance not in; strains at Gauss points.
+    """The flattened mesh. nodes (n_u, n_q, 2) mm, right half, allowance not in; strains in the middle of each cell,
+    where bilinear cells are truest.
 
-    stretch, squeeze: principal strains (n_cells_u, n_cells_q, 2, 2), the worse of the two halves; girth: strain round,
-    in the wall, mean of each row of cells; flange: strain along at the trimmed edge (n_cells_u,).
+    stretch, squeeze: principal strains (n_u - 1, n_q - 1), the worse of the two halves; girth: strain round, in the
+    wall, mean of each row of cells; flange: strain along at the trimmed edge (n_u - 1,).
     """
 
     grid: Grid
@@ -91,7 +92,7 @@ def flatten(surface: Surface, law: Law, start: Array | None = None, progress: Pr
     mesh = _Mesh(grid)
     metrics = tuple(mesh.metric(half) for half in surface.halves)
     energy, residual, steps = _energy(mesh, metrics, law, x), np.inf, 0
-    for steps in range(1, _STEPS + 1):  # noqa: B007
+    for steps in range(1, _STEPS + 1):
         step(progress, steps, _STEPS, "flattening")
         slope, band = _assemble(mesh, metrics, law, x)
         move = mesh.unknown(solveh_banded(band, -slope, lower=True, check_finite=False, overwrite_ab=True))
@@ -104,8 +105,12 @@ def flatten(surface: Surface, law: Law, start: Array | None = None, progress: Pr
         else:
             break
         x = x + share * move
-        energy, residual = tried, float(np.abs(share * move).max())
-        if residual < _SETTLED:
+        before, residual = residual, float(np.abs(share * move).max())
+        energy = tried
+        left = (
+            residual**2 / before if np.isfinite(before) else residual
+        )  # what the next step would move, at this rate
+        if residual < _SETTLED or left < _SETTLED / 10:
             break
     return _result(surface, mesh, metrics, x, energy, steps, residual)
 
@@ -223,26 +228,24 @@ def _energy(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> float:
 def _assemble(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> tuple[Array, Array]:
     """Gradient of the energy and the Gauss-Newton matrix as a lower band, boundary conditions in."""
     slope, band = np.zeros(mesh.size), np.zeros(mesh.width * mesh.size)
-    cells = len(mesh.corners)
+    force, local = np.empty((len(mesh.corners), 8)), np.empty((len(mesh.corners), 8, 8))
     for metric in metrics:
         e = _strain(mesh, metric, x)
         d_xx, d_yy, d_xy, shear = _stiffness(law, e)
-        b = np.zeros((cells, 4, 3, 8))  # derivative of the three strains by the cell's unknowns: x of 4 corners, y of 4
-        toward_x = e.d1[..., :1] * metric.g1 + e.d2[..., :1] * metric.g2
-        toward_y = e.d1[..., 1:] * metric.g1 + e.d2[..., 1:] * metric.g2
-        b[:, :, 0, :4] = -toward_x
-        b[:, :, 1, 4:] = -toward_y
-        b[:, :, 2, :4], b[:, :, 2, 4:] = -toward_y, -toward_x
-        stress = np.stack([d_xx * e.xx + d_xy * e.yy, d_yy * e.yy + d_xy * e.xx, shear * e.xy], axis=2)
-        stress *= metric.area[..., None]
-        force = (stress.reshape(cells, 1, 12) @ b.reshape(cells, 12, 8))[:, 0]
+        w = metric.area[..., None]
+        # rows of dE/dx and dE/dy: e_xx moves with x along tx, e_yy with y along ty, g_xy with both, crosswise
+        tx = e.d1[..., :1] * metric.g1 + e.d2[..., :1] * metric.g2
+        ty = e.d1[..., 1:] * metric.g1 + e.d2[..., 1:] * metric.g2
+        s_xx, s_yy, s_xy = d_xx * e.xx + d_xy * e.yy, d_yy * e.yy + d_xy * e.xx, shear * e.xy
+        force[:, :4] = -((s_xx[..., None] * tx + s_xy[..., None] * ty) * w).sum(axis=1)
+        force[:, 4:] = -((s_yy[..., None] * ty + s_xy[..., None] * tx) * w).sum(axis=1)
         slope += np.bincount(mesh.places.ravel(), force.ravel(), mesh.size)
-        d_b = np.empty_like(b)
-        d_b[:, :, 0] = d_xx[..., None] * b[:, :, 0] + d_xy * b[:, :, 1]
-        d_b[:, :, 1] = d_yy[..., None] * b[:, :, 1] + d_xy * b[:, :, 0]
-        d_b[:, :, 2] = shear * b[:, :, 2]
-        d_b *= metric.area[..., None, None]
-        local = b.reshape(cells, 12, 8).transpose(0, 2, 1) @ d_b.reshape(cells, 12, 8)
+        both = np.concatenate([tx, ty], axis=1).transpose(0, 2, 1)
+        sheared_x, sheared_y = shear * w * tx, shear * w * ty
+        local[:, :4, :4] = both @ np.concatenate([d_xx[..., None] * w * tx, sheared_y], axis=1)
+        local[:, 4:, 4:] = both @ np.concatenate([sheared_x, d_yy[..., None] * w * ty], axis=1)
+        local[:, 4:, :4] = both @ np.concatenate([sheared_y, d_xy * w * tx], axis=1)
+        local[:, :4, 4:] = local[:, 4:, :4].transpose(0, 2, 1)
         band += np.bincount(mesh.slots, local[mesh.lower], len(band))
     matrix = band.reshape(mesh.width, mesh.size)
     for k in mesh.held:
@@ -262,13 +265,13 @@ def _result(
     stretch, squeeze, girth, flange = [], [], [], []
     for metric in metrics:
         e = _strain(mesh, metric, x)
-        middle, spread = (e.xx + e.yy) / 2, np.hypot((e.xx - e.yy) / 2, e.xy / 2)
-        shape = (rows, columns, 2, 2)
-        stretch.append(_stretch(middle + spread).reshape(shape))
-        squeeze.append(_stretch(middle - spread).reshape(shape))
-        w = metric.area.reshape(shape)[:, :seam]
-        girth.append((_stretch(e.xx).reshape(shape)[:, :seam] * w).sum(axis=(1, 2, 3)) / w.sum(axis=(1, 2, 3)))
-        flange.append(_stretch(e.yy).reshape(shape)[:, -1].mean(axis=(1, 2)))
+        xx, yy, xy = (v.mean(axis=1).reshape(rows, columns) for v in (e.xx, e.yy, e.xy))
+        middle, spread = (xx + yy) / 2, np.hypot((xx - yy) / 2, xy / 2)
+        stretch.append(_stretch(middle + spread))
+        squeeze.append(_stretch(middle - spread))
+        area = metric.area.sum(axis=1).reshape(rows, columns)[:, :seam]
+        girth.append((_stretch(xx)[:, :seam] * area).sum(axis=1) / area.sum(axis=1))
+        flange.append(_stretch(yy)[:, -1])
     worst = np.abs(flange).argmax(axis=0)
     return Flat(
         grid=surface.grid,

@@ -68,7 +68,11 @@ def grid_for(form: Form, rows: int = 37, wall: int = 10, fillet: int = 4, flange
         u = np.concatenate([*parts, [mouth]])
     else:
         u = np.linspace(0.0, mouth, rows)
-    q = [np.linspace(0.0, 0.93, wall)[:-1], np.linspace(0.93, 1.0, fillet + 1), np.linspace(1.0, 2.0, flange + 1)[1:]]
+    q = [
+        np.linspace(0.0, 0.93, wall)[:-1],
+        np.linspace(0.93, 1.0, fillet + 1),
+        np.linspace(1.0, 2.0, flange + 1)[1:],
+    ]
     return Grid(u, np.concatenate(q), wall - 1 + fillet)
 
 
@@ -110,7 +114,12 @@ def _round_section(path: Path, q: Array, trimmed: float) -> tuple[Array, Array, 
 
 
 def _skin(
-    points: Array, tangents: Array, speed: Array, frame: tuple[Array, Array, Array, Array], stations: Array, side: int
+    points: Array,
+    tangents: Array,
+    speed: Array,
+    frame: tuple[Array, Array, Array, Array],
+    stations: Array,
+    side: int,
 ) -> CubicSpline:
     """Position and S_q as one field (6 numbers a point), splined along u so that one spline gives S_u too."""
     origin, a, b, _ = frame
