@@ -57,12 +57,12 @@ def build(given: FormInput) -> Form:
         )
     ordered = tuple(sorted(given.readings, key=lambda r: r.station))
     found = _doubts_of_readings(ordered, given)
-    rows = [
+    merged = [
         _merge(list(group), given.laid, found)
         for _, group in groupby(ordered, key=lambda r: round(r.station, 3))
     ]
-    found += _impossible(read, given)
-    rows = _solved(read, given)
+    found += _impossible(merged, given)
+    rows = _solved(merged, given)
     marks, proposals = settle(given.marks, _as_readings(rows), tuple(r.girth for r in rows))
     found += proposals
     form = _loft(rows, rows, marks, given)
@@ -121,8 +121,8 @@ def _taken(reading: Reading, laid: Laid) -> _Row:
     grow = 0.0 if reading.over_film else 2 * pi * laid.film
     if not np.isnan(girth) and girth <= 0:
         raise InputRefused(
-            f"{reading.reading:.1f} at {reading.station:.0f} is less than the {reading.instrument.value} itself takes up. "
-            "Measure it again.",
+            f"{reading.reading:.1f} at {reading.station:.0f} is less than the {reading.instrument.value} itself "
+            "takes up. Measure it again.",
             ("form", "girths", reading.index),
         )
     thick = 0.0 if reading.over_film else 2 * laid.film
@@ -199,7 +199,8 @@ def _shape_at(
     d = np.where(np.isnan(depth), np.where(np.isnan(width), start, width / ratio), depth)
     if np.isnan(d).any():  # neither strap nor caliper at this height: a note or a name alone
         raise InputRefused(
-            f"The row at {u[np.isnan(d)][0]:.0f} has neither a girth nor a width and depth. Type one, or take the row out.",
+            f"The row at {u[np.isnan(d)][0]:.0f} has neither a girth nor a width and depth. "
+            "Type one, or take the row out.",
             ("form", "girths"),
         )
     w = np.where(np.isnan(width), ratio * d, width)

@@ -114,7 +114,7 @@ def _closed(phi: Array, hull: Array) -> tuple[Array, Array]:
 def _lift_off(
     sections: Sections, phi: Array, hull: Array, flesh: Array
 ) -> tuple[Array, Array, NDArray[np.intp]]:
-    """Normal angle (n,) and hull point (n, 2) where a + flesh sin(phi) = flesh, on the seam side; first node past it."""
+    """Normal angle (n,) and hull point (n, 2) where a + flesh sin(phi) = flesh, on the seam side; node past it."""
     gap = hull[..., 0] + flesh[:, None] * (np.sin(phi) - 1)
     i = np.maximum((gap >= 0).argmax(axis=1), 1)
     row = np.arange(len(phi))

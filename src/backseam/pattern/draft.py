@@ -188,7 +188,7 @@ def _outline(mouth: Line, bottom: Line, cut: Line, turn_in: Mm, inside: Mm) -> t
     mirrored = np.concatenate([corner[None], side, last[None]]) - (inside, 0)
     mirrored[:, 1] = 2 * np.interp(mirrored[:, 0], mouth[:, 0], mouth[:, 1]) - mirrored[:, 1]
     mirrored[-1, 1] = np.interp(mirrored[-1, 0], mouth[:, 0], mouth[:, 1]) + turn_in
-    top = (*_until(mouth, mirrored[-1, 0]), 0, turn_in)
+    top = _until(mouth, mirrored[-1, 0]) + np.array([0.0, turn_in])
     up = np.concatenate([mirrored[:-1], _both(top)[::-1], (mirrored * (-1, 1))[-2::-1]])
     foot = np.concatenate([(mirrored[:1] * (-1, 1)), _both(_until(mouth, mirrored[0, 0]))[1:-1]])
     return np.concatenate([foot, up[:-1]]), np.concatenate([base, cut[-2::-1], up, (cut * (-1, 1))[:-1]])

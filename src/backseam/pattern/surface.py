@@ -33,7 +33,7 @@ class Grid:
 
 @dataclass(frozen=True)
 class Half:
-    """Metric of one half at the Gauss points, arrays (n_u - 1, n_q - 1, 2, 2): cell row, cell column, Gauss row, column.
+    """Metric of one half at the Gauss points, (n_u - 1, n_q - 1, 2, 2): cell row and column, Gauss row and column.
 
     The surface's derivatives along q and u in a tangent frame (e1 along q, e2 across it): q1 = |S_q|, u1 = S_u . e1,
     u2 = S_u . e2 (S_q . e2 = 0). area: weight of the point, mm2.
@@ -47,7 +47,7 @@ class Half:
 
 @dataclass(frozen=True)
 class Surface:
-    """Both halves' metrics (one if they are the same), the node heights of the front line, half lengths at the nodes."""
+    """Both halves' metrics (one if they are the same), the front line's heights and the half lengths at the rows."""
 
     grid: Grid
     halves: tuple[Half, ...]
