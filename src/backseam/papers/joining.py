@@ -60,12 +60,8 @@ class Grid:
     @cached_property
     def used(self) -> tuple[Cell, ...]:
         """The cells in which something stands, row by row from the top left."""
-        cells = product(reversed(range(self.rows)), range(self.columns))
-        return tuple(
-            (column, row)
-            for row, column in cells
-            if any(inside(self.core((column, row)), mark) for mark in self.drawing.marks)
-        )
+        cells = [(column, row) for row in reversed(range(self.rows)) for column in range(self.columns)]
+        return tuple(cell for cell in cells if self._carries(self.core(cell)))
 
     @cached_property
     def joins(self) -> tuple[tuple[Cell, Cell], ...]:
@@ -79,6 +75,9 @@ class Grid:
         """Sheets, then the length of joins to glue: less is better."""
         lengths = (hypot(b[0] - a[0], b[1] - a[1]) for a, b in (self.join(*pair) for pair in self.joins))
         return len(self.used), sum(lengths)
+
+    def _carries(self, core: Box) -> bool:
+        return any(inside(core, mark) for mark in self.drawing.marks)
 
     def join(self, one: Cell, other: Cell) -> tuple[Point, Point]:
         """The line down the middle of the overlap of two neighbours, as far as both show it."""

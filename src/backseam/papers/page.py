@@ -146,7 +146,7 @@ def _tiles(grid: joining.Grid, caption: str, preview: str, first: str, speech: S
         beside = (
             *strip.letter(name, Room(space, marks)),
             *bars(box, speech),
-            *strip.tile_map(foot, (grid.columns, grid.rows), names, name),
+            *strip.tile_map(foot, (grid.columns, grid.rows), names, name, space.width / space.height),
             *strip.caption(box, caption, label),
         )
         yield Page(

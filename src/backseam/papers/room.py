@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 from math import ceil, floor
 
 import numpy as np
@@ -21,8 +22,15 @@ class Room:
         self.box = box
         shape = (max(1, ceil(box.height)), max(1, ceil(box.width)))
         taken = np.zeros(shape, dtype=np.int32)
+        lines: list[Point] = []
         for mark in marks:
-            self._take(taken, mark)
+            if isinstance(mark, Stroke) and mark.fill is None:
+                points = mark.points + mark.points[:1] if mark.closed else mark.points
+                lines += (point for pair in pairwise(points) for point in pair)
+            else:
+                self._take_box(taken, mark_box(mark))
+        if lines:
+            self._take_lines(taken, np.array(lines, dtype=np.float64).reshape(-1, 2, 2))
         self._sums = np.zeros((shape[0] + 1, shape[1] + 1), dtype=np.int32)
         self._sums[1:, 1:] = taken.cumsum(0).cumsum(1)
 
@@ -61,24 +69,18 @@ class Room:
         bottom = self.box.bottom if y[i] == 0 else self.box.bottom + y[i] + CLEAR / 2
         return min(float(left), self.box.right - width), min(float(bottom), self.box.top - height)
 
-    def _take(self, taken: NDArray[np.int32], mark: Mark) -> None:
-        if isinstance(mark, Stroke) and mark.fill is None:
-            self._line(taken, mark)
-            return
-        box = mark_box(mark)
+    def _take_box(self, taken: NDArray[np.int32], box: Box) -> None:
         left, bottom = floor(box.left - self.box.left), floor(box.bottom - self.box.bottom)
         right, top = ceil(box.right - self.box.left), ceil(box.top - self.box.bottom)
         taken[max(bottom, 0) : max(top, 0), max(left, 0) : max(right, 0)] = 1
 
-    def _line(self, taken: NDArray[np.int32], mark: Stroke) -> None:
-        """Cells under points set along the line every half millimetre at most."""
-        points = np.array(mark.points + mark.points[:1] if mark.closed else mark.points, dtype=np.float64)
-        points -= (self.box.left, self.box.bottom)
-        steps = np.diff(points, axis=0)
-        counts = np.maximum(1, np.ceil(2 * np.hypot(steps[:, 0], steps[:, 1]))).astype(int)
+    def _take_lines(self, taken: NDArray[np.int32], ends: NDArray[np.float64]) -> None:
+        """Cells under points along straight lines, (n, 2, 2) from and to, every half millimetre at most."""
+        start = ends[:, 0] - (self.box.left, self.box.bottom)
+        steps = ends[:, 1] - ends[:, 0]
+        counts = np.maximum(1, np.ceil(2 * np.hypot(steps[:, 0], steps[:, 1]))).astype(int) + 1
         which = np.repeat(np.arange(len(steps)), counts)
-        along = (np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[which]
-        dots = np.vstack([points[which] + along[:, None] * steps[which], points[-1:]])
-        cells = np.floor(dots).astype(int)
+        along = (np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)) / (counts[which] - 1)
+        cells = np.floor(start[which] + along[:, None] * steps[which]).astype(int)
         inside = (cells >= 0).all(1) & (cells[:, 0] < taken.shape[1]) & (cells[:, 1] < taken.shape[0])
         taken[cells[inside, 1], cells[inside, 0]] = 1

@@ -17,7 +17,7 @@ from backseam.ground.sources import default
 from backseam.ground.units import INCH, Mm
 from backseam.papers.model import Box
 
-BAR: Mm = 4.0  # width of the room a bar takes, its marks and words within
+BAR: Mm = 4.5  # width of the room a bar takes, its marks and words within
 GAP: Mm = 1.2  # between the strips and the drawing
 CAPTION: Mm = 3.8  # height of the caption's line
 MAP: Mm = 13.0  # height of the strip at the foot of a tile, which holds the map of the tiles as well
@@ -73,9 +73,9 @@ def area(sheet: Sheet) -> Box:
 def drawable(sheet: Sheet) -> Box:
     """What is left for a drawing beside the bars and the caption, half a wide line inside.
 
-    >>> box = drawable(SHEETS["A4"])               # 190 x 277 less 5.2 at the left, 9 below, 0.5 for the line
+    >>> box = drawable(SHEETS["A4"])           # 190 x 277 less 5.7 at the left, 9.5 below, 0.5 for the line
     >>> round(box.width, 1), round(box.height, 1)
-    (184.3, 267.5)
+    (183.8, 267.0)
     """
     return _beside(area(sheet), CAPTION + BAR + GAP, BAR + GAP)
 

@@ -7,15 +7,16 @@ from math import atan2, cos, degrees, floor, hypot, sin
 
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
-from backseam.ground.units import Mm
+from backseam.ground.units import Mm, Share
 from backseam.papers.letters import cap_height, text_width
 from backseam.papers.model import ASCENT, Box, Drawing, Mark, Point, Role, Stroke, Words, segment
 from backseam.papers.room import Room
 from backseam.papers.sheet import BAR, CAPTION, GAP
 
 LINE: Mm = 0.5  # thickness of a bar's line and end marks, within the 150
-TICK: Mm = 1.3  # of a bar, every 10 mm; every 50 longer
+TICK: Mm = 1.0  # of a bar, every 10 mm; every 50 longer
 LEAST_CAPTION: Mm = 2.0  # a long job name is set smaller down to this, then shortened
+MAP_CELL: Mm = 3.2  # width of a sheet on the map of the tiles, at least
 PREVIEW_SIZE: Mm = 14.0  # type of the preview mark, at most
 PREVIEW_SHARE = 0.4  # of the diagonal, its words at most
 PREVIEW_APART = 3.0  # its rows, as a multiple of its size
@@ -47,7 +48,7 @@ def upright_bar(at: Point, box: Box, speech: Speech = PLAIN) -> tuple[Mark, ...]
 
 
 def _bar(label: str) -> tuple[Mark, ...]:
-    """A bar from (0, 0) to (150, 4): solid, so that its outer edges are exact whatever the line width."""
+    """A bar from (0, 0) to (150, 4.5): solid, so that its outer edges are exact whatever the line width."""
     length = default("papers.bar")
     solid = (Box(0, 0, length, LINE), Box(0, 0, LINE, BAR), Box(length - LINE, 0, length, BAR))
     ticks = [(x, 1.6 * TICK if x % 50 == 0 else TICK) for x in range(10, int(length), 10)]
@@ -55,7 +56,7 @@ def _bar(label: str) -> tuple[Mark, ...]:
     return (
         *(Stroke(corners(b), Role.BAR, closed=True, fill=1.0) for b in solid),
         *(segment((x, 0), (x, LINE + high), Role.BAR) for x, high in ticks),
-        Words((length / 2, BAR - cap_height(size)), label, size, "middle", bold=True, role=Role.BAR),
+        Words((length / 2, BAR - ASCENT * size), label, size, "middle", bold=True, role=Role.BAR),
     )
 
 
@@ -98,17 +99,18 @@ def letter(name: str, room: Room) -> tuple[Mark, ...]:
 
 
 def tile_map(
-    box: Box, grid: tuple[int, int], names: dict[tuple[int, int], str], here: str
+    box: Box, grid: tuple[int, int], names: dict[tuple[int, int], str], here: str, aspect: Share
 ) -> tuple[Mark, ...]:
     """The sheets as they lie together, in the lower right of a page area's foot, this one on a pale ground.
 
-    grid: columns and rows; names: letter of each sheet in use, by column and row from the lower left.
+    grid: columns and rows; names: letter of each sheet in use, by column and row from the lower left; aspect:
+    width of a sheet over its height.
     """
     columns, rows = grid
     high = (box.top - box.bottom) / rows
-    wide = min(0.75 * high, box.width / columns)
-    size = min(default("papers.least_text"), 0.85 * high, 0.9 * wide)
-    left = box.right - wide * columns
+    wide = min(max(aspect * high, MAP_CELL), box.width / columns)
+    size = min(default("papers.least_text"), high, wide)
+    left = box.right - default("papers.line_narrow") / 2 - wide * columns
     out: list[Mark] = []
     for (column, row), name in names.items():
         x, y = left + column * wide, box.bottom + row * high
