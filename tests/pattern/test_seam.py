@@ -181,6 +181,10 @@ def test_placings_of_a_fork_make_every_hole(teeth: int) -> None:
         assert max(holes) - gaps == over < teeth - 1
 
 
+def test_a_single_point_and_a_wheel_have_no_placings() -> None:
+    assert tool_placings(36, 0) == tool_placings(36, 1) == (0, 0)
+
+
 def test_perforation_rises_with_the_awl_and_falls_with_slant_and_pitch() -> None:
     assert perforation(2.2, 45, 4) < perforation(2.4, 45, 4)
     assert perforation(2.2, 60, 4) < perforation(2.2, 45, 4) < perforation(2.2, 45, 3)

@@ -240,6 +240,7 @@ class HangerPart(Measured):
     holes_a_side: Annotated[int, Field(ge=1, le=10), Size("", unit="count")] | None = None
     from_stitch_mm: HangerGap | None = None
     rows_apart_mm: Annotated[float, Field(gt=0, le=300), Size("hanger")] | None = None
+    top_below_flap_mm: HangerGap | None = None
     belt_width_mm: Annotated[float, Field(gt=0, le=300), Size("belt")] | None = None
     belt_thickness_mm: Strap | None = None
     play_mm: HangerGap | None = None

@@ -135,7 +135,7 @@ def _hanger(part: HangerPart) -> Hanger:
         holes_a_side=int(default("hanger.holes_a_side") if part.holes_a_side is None else part.holes_a_side),
         from_stitch=_or(part.from_stitch_mm, "hanger.from_stitch"),
         rows_apart=_or(part.rows_apart_mm, "hanger.rows_apart"),
-        top_below_flap=default("hanger.top_below_flap"),
+        top_below_flap=_or(part.top_below_flap_mm, "hanger.top_below_flap"),
         belt_width=_or(part.belt_width_mm, "hanger.belt_width"),
         belt_thickness=_or(part.belt_thickness_mm, "hanger.belt_thickness"),
         play=_or(part.play_mm, "hanger.play"),
