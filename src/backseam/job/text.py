@@ -68,7 +68,7 @@ def dumps(job: Job) -> str:
 
 def raw_job(job: Job) -> Raw:
     """The job as plain values, with only what was set."""
-    return {"kind": KIND, "version": VERSION, **_plain(job)}
+    return {"kind": KIND, "version": VERSION, **plain_of(job)}
 
 
 def raw_of(text: str | bytes) -> Any:
@@ -86,9 +86,9 @@ def raw_of(text: str | bytes) -> Any:
         )
     except RecursionError:
         raise InputRefused(_say("too_deep", limit=DEEPEST)) from None
-    except _Repeated:
+    except _RepeatedError:
         raise _repeated(written) from None
-    except _NotTaken as bad:
+    except _NotTakenError as bad:
         raise InputRefused(
             _say(bad.key, line=_line_of_token(written, bad.word), word=bad.word[:20])
         ) from None
@@ -99,11 +99,11 @@ def raw_of(text: str | bytes) -> Any:
     return raw
 
 
-class _Repeated(Exception):
+class _RepeatedError(Exception):
     """A key stands twice in one group."""
 
 
-class _NotTaken(Exception):
+class _NotTakenError(Exception):
     """A number that is none."""
 
     def __init__(self, key: str, word: str) -> None:
@@ -137,24 +137,24 @@ def _inside(group: Raw | list[Any]) -> Iterable[Any]:
 def _no_key_twice(pairs: list[tuple[str, Any]]) -> Raw:
     group = dict(pairs)
     if len(group) < len(pairs):
-        raise _Repeated
+        raise _RepeatedError
     return group
 
 
 def _no_constant(word: str) -> Any:
-    raise _NotTaken("not_number", word)
+    raise _NotTakenError("not_number", word)
 
 
 def _whole(word: str) -> int:
     if len(word) > LONGEST_NUMBER:
-        raise _NotTaken("huge", word)
+        raise _NotTakenError("huge", word)
     return int(word)
 
 
 def _decimal(word: str) -> float:
     value = float(word)
     if isinf(value):
-        raise _NotTaken("huge", word)
+        raise _NotTakenError("huge", word)
     return value
 
 
@@ -212,7 +212,7 @@ def _line_of_token(text: str, word: str) -> int:
     return _line(text, found.start()) if found else 1
 
 
-def _plain(value: Any) -> Any:
+def plain_of(value: Any) -> Any:
     """Plain values of a part: what was set or differs from the default, the model's fields first."""
     if isinstance(value, BaseModel):
         fields = type(value).model_fields
@@ -223,13 +223,13 @@ def _plain(value: Any) -> Any:
             or getattr(value, name) != field.get_default(call_default_factory=True)
         }
         typed = {"typed": held.pop("typed")} if "typed" in held else {}
-        return {name: _plain(one) for name, one in {**held, **typed, **(value.model_extra or {})}.items()}
+        return {name: plain_of(one) for name, one in {**held, **typed, **(value.model_extra or {})}.items()}
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, dict):
-        return {name: _plain(one) for name, one in value.items()}
+        return {name: plain_of(one) for name, one in value.items()}
     if isinstance(value, list | tuple):
-        return [_plain(one) for one in value]
+        return [plain_of(one) for one in value]
     return value
 
 
