@@ -16,6 +16,11 @@ Degree: TypeAlias = float
 Share: TypeAlias = float
 Strain: TypeAlias = float
 PerMm: TypeAlias = float
+MPa: TypeAlias = float  # N/mm2
+Gram: TypeAlias = float
+Second: TypeAlias = float
+Minute: TypeAlias = float
+Celsius: TypeAlias = float
 
 INCH: Mm = 25.4
 CENTIMETRE: Mm = 10.0
