@@ -21,6 +21,7 @@ from backseam.pattern.seam import Seam
 VERSION = 1
 
 Tex = float  # g per 1000 m
+Lea = float  # lengths of 300 yards to the pound
 GramPerCm3 = float
 
 TEX_OF_LEA: Tex = 453.59237 / (300 * 0.9144) * 1000  # one lea: 300 yards to the pound; 1653.5 g per 1000 m
@@ -130,7 +131,7 @@ def _checked(thread: Thread, stitching: Stitching) -> Thread:
     return replace(thread, findings=tuple(found))
 
 
-def linen_tex(lea: float, plies: int) -> Tex:
+def linen_tex(lea: Lea, plies: int) -> Tex:
     """Weight of a linen thread sold as lea/plies (18/3): plies / lea x 1653.5 g per 1000 m.
 
     A lea count says how many lengths of 300 yards a pound of one ply holds. Source: inch-1959 (pound
