@@ -1,10 +1,10 @@
-"""Loops for the belts people wear."""
+"""Loops for the belts people wear, and the ounces their leather is sold by."""
 
 from __future__ import annotations
 
 import pytest
 
-from backseam.ground.units import INCH
+from backseam.ground.units import INCH, OUNCE_OF_THICKNESS
 from backseam.pattern.hanger import loop_length
 
 
@@ -19,3 +19,12 @@ def test_a_loop_for_the_metric_width_takes_the_belt_in_inches(inches: float, fit
     """Belts come in quarter inches (trade sizes, from memory); a metric loop keeps its play."""
     left = loop_length(fits, 4.0, 15.0) - 2 * (inches * INCH + 4.0)
     assert left == pytest.approx(15.0, abs=1.2)
+
+
+@pytest.mark.parametrize(
+    ("ounces", "thickness"), [(1, 0.40), (3, 1.19), (5, 1.98), (6, 2.38), (8, 3.17), (10, 3.97), (12, 4.76)]
+)
+def test_ounces_of_leather(ounces: int, thickness: float) -> None:
+    """The trade's table, an ounce being 1/64 inch. Common practice, no source: 5 oz is about 2 mm, 10 about 4."""
+    assert ounces * OUNCE_OF_THICKNESS == pytest.approx(thickness, abs=0.0051)
+    assert ounces * 0.4 == pytest.approx(thickness, abs=0.05)
