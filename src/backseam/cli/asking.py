@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import textwrap
 import threading
 from collections.abc import Callable
 from contextlib import suppress
@@ -16,7 +17,6 @@ from backseam.ground.errors import InDoubt, InputRefused
 from backseam.ground.speech import PLAIN
 from backseam.job.document import Job
 
-MOST_INLINE = 3  # choices that fit on one line
 WIDEST = 100
 
 
@@ -90,8 +90,8 @@ class Asking:
         self.terminal.say("")
         self.terminal.say(self.terminal.bold(question.ask) + _inline(question))
         if question.line:
-            self.terminal.say(self.terminal.dim(f"  {question.line}"))
-        if len(question.choices) > MOST_INLINE:
+            self.terminal.say(self.terminal.dim(_wrapped(question.line)))
+        if question.choices and not _inline(question):
             for number, (word, meaning) in enumerate(question.choices.items(), 1):
                 self.terminal.say(f"  {number}  {word:<18} {meaning}")
         while not self._answered(question):
@@ -124,7 +124,7 @@ class Asking:
             chosen = self.decide(doubt)
             return bool(chosen) and self._take(question, chosen)
         except InputRefused as refused:
-            self.terminal.say(f"  {refused}")
+            self.terminal.say(_wrapped(str(refused)))
             return False
         self._keep_draft()
         return self._kept_in_spite_of(question, remarks)
@@ -134,7 +134,7 @@ class Asking:
         if not remarks:
             return True
         for said in remarks:
-            self.terminal.say(f"  ◇ {said}")
+            self.terminal.say(_wrapped(said, "◇ "))
         again = self._read(
             f"  {_say('talk.keep')} {_prompt(question)}" if question.proposal else f"  {_say('talk.keep')} > "
         )
@@ -147,7 +147,7 @@ class Asking:
 
     def decide(self, doubt: InDoubt) -> str:
         """Let the person choose what a text meant; empty if they would rather type it again."""
-        self.terminal.say(f"  {doubt}")
+        self.terminal.say(_wrapped(str(doubt)))
         for number, choice in enumerate(doubt.choices, 1):
             self.terminal.say(PLAIN.say("cli.new.choose", number=number, choice=choice))
         first = "1" if doubt.likely else ""
@@ -160,13 +160,12 @@ class Asking:
         if not self.interview.back():
             self.terminal.say(_say("talk.first"))
             return False
-        self.part = ""
         self._keep_draft()
         return True
 
     def _more(self, question: Question) -> None:
         if question.more:
-            self.terminal.say(f"  {question.more}")
+            self.terminal.say(_wrapped(question.more))
         for word, meaning in question.choices.items():
             self.terminal.say(f"  {word:<18} {meaning}")
         if not question.more and not question.choices:
@@ -200,12 +199,17 @@ def draft_of(path: Path) -> Path:
 
 
 def _inline(question: Question) -> str:
-    if not 0 < len(question.choices) <= MOST_INLINE:
-        return ""
+    """Few and short choices stand in the question's own line."""
     meanings = [
         word if word == meaning else f"{word}: {meaning}" for word, meaning in question.choices.items()
     ]
-    return f" ({'; '.join(meanings)})"
+    inline = f" ({'; '.join(meanings)})" if meanings else ""
+    return inline if len(question.ask) + len(inline) <= WIDEST - 10 else ""
+
+
+def _wrapped(text: str, mark: str = "") -> str:
+    """A text under its question, wrapped and set in."""
+    return textwrap.fill(text, WIDEST, initial_indent=f"  {mark}", subsequent_indent=" " * (2 + len(mark)))
 
 
 def _prompt(question: Question) -> str:

@@ -18,6 +18,8 @@ from backseam.cli.questions import (
     Station,
     free_stations,
     height_of,
+    leather_mm,
+    mm,
     pair,
     questions,
     station_name,
@@ -33,6 +35,8 @@ DRAFT = "backseam.draft"
 ORDER: tuple[Station, ...] = ("bottom_edge", *NAMED)
 # Findings of the form that a single reading can raise while the others are still to come.
 AT_ONCE = frozenset(("READ-001", "READ-002", "FORM-001", "FORM-002", "FORM-003", "FORM-004"))
+
+OF_MOUTH = ("FORM-002", "FORM-003")
 
 
 @dataclass
@@ -130,7 +134,7 @@ def _form(answers: Answers) -> dict[str, Any]:
     form: dict[str, Any] = _told(answers, "heights_from", "heights_along") | _renamed(
         answers, reach="reach_mm"
     )
-    girths = [row for row in _rows(answers) if len(row) > 2]
+    girths = [row for row in _rows(answers) if "reading_mm" in row or "width_mm" in row]
     if girths:
         form["girths"] = girths
     if sections := _sections(answers):
@@ -192,7 +196,7 @@ def _rows(answers: Answers) -> Iterator[dict[str, Any]]:
 
 
 def _row(answers: Answers, station: str, height: str | float, name: str, tail: str) -> dict[str, Any]:
-    row: dict[str, Any] = {"station_mm": height, "name": name}
+    row: dict[str, Any] = {"station_mm": height} | ({"name": name} if name else {})
     girth, size = answers.get(f"girth.{tail}"), answers.get(f"size.{tail}")
     if size:
         row["width_mm"], row["depth_mm"] = pair(size)
@@ -208,11 +212,17 @@ def _read_with(answers: Answers, *, folded: bool) -> dict[str, Any]:
     if folded:
         return {"instrument": "folded_piece"}
     read_with: dict[str, Any] = _told(answers, "instrument", "pull")
-    if answers.get("instrument_thickness"):
+    if answers.get("instrument_thickness") and not _strap_of_this_leather(answers):
         read_with["instrument_mm"] = answers["instrument_thickness"]
     if answers.get("over_film"):
         read_with["over_film"] = answers["over_film"] == "film"
     return read_with
+
+
+def _strap_of_this_leather(answers: Answers) -> bool:
+    """True if the strap is as thick as the leather: then it is left out, and goes with the leather's readings."""
+    strap = answers.get("instrument", "").startswith("strap")
+    return strap and mm(answers, "instrument_thickness") == leather_mm(answers)
 
 
 def _told(answers: Answers, *ids: str) -> dict[str, Any]:
@@ -240,15 +250,20 @@ def _of_order(answers: Answers) -> Iterator[str]:
 
 def _of_form(answers: Answers) -> Iterator[str]:
     """What the form itself says of the readings so far."""
-    if not any(id.startswith(("girth.", "size.")) and text for id, text in answers.items()):
+    raw = raw_job_of(answers)
+    rows = raw.get("form", {}).get("girths", [])
+    if not rows:
         return
+    if not answers.get("height.thickest"):  # until it is read: the highest so far, for girths rise towards it
+        heights = [height for one in ORDER if (height := height_of(answers, one)) is not None]
+        raw["form"].setdefault("landmarks", {})["thickest_mm"] = max(heights)
     from backseam.form.build import build
     from backseam.job.inputs import inputs
 
     try:
-        found = build(inputs(job_of(raw_job_of(answers))).form).findings
+        found = build(inputs(job_of(raw)).form).findings
     except BackseamError:
         return
     for one in found:
-        if one.code in AT_ONCE:
+        if one.code in AT_ONCE and (one.code not in OF_MOUTH or "girth.mouth" in answers):
             yield PLAIN.say("questions.talk.noted", said=one.text(), remedy=one.remedy())
