@@ -104,7 +104,7 @@ class GirthReading(Measured):
     station_mm: Height
     reading_mm: Girth | None = None
     instrument: Instrument | None = None
-    instrument_mm: Annotated[float, Field(gt=0, le=20), Size("strap", thickness=True)] | None = None
+    instrument_mm: Annotated[float, Field(gt=0, le=20), Size("instrument", thickness=True)] | None = None
     width_mm: Width | None = None
     depth_mm: Width | None = None
     pull: Pull | None = None

@@ -245,12 +245,12 @@ def _decisions(job: Job, worked: Worked) -> Iterator[_Knob]:
         0.2,
         0.5,
     )
-    marks = worked.form.marks
+    lift = (job.form.reach_mm or 0.0) if job.form.heights_from == "junction" else 0.0
     yield _plain(
         job,
         "form.landmarks.mouth_mm",
         "height of the mouth",
-        worked.inputs.form.marks.mouth or marks.mouth,
+        (worked.inputs.form.marks.mouth or worked.form.marks.mouth) - lift,
         "mm",
         None,
         0.2,

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
-from math import radians
+from math import ceil, radians, tan
 
 from backseam.form.axis import Bend, Plane
 from backseam.form.form import FormInput, Laid, Shape
@@ -94,15 +94,17 @@ def _construction(job: Job, leather: Leather) -> Construction:
 
 
 def _collar(part: ConstructionPart, thickness: Mm) -> Collar:
-    depth = _or(part.collar_depth_mm, "collar.depth")
-    flap = max(default("collar.flap_share") * thickness, default("collar.flap_least"))
+    """The skive reaches past the turn-in far enough to stay gentle, in half millimetres."""
+    depth, flap = _or(part.collar_depth_mm, "collar.depth"), part.collar_flap_mm
+    if flap is None:
+        flap = min(max(default("collar.flap_share") * thickness, default("collar.flap_least")), thickness)
+    gentle = (thickness - flap) / tan(radians(default("collar.skive_most")))
+    skive = depth + ceil(2 * max(default("collar.skive_beyond"), gentle)) / 2
     return Collar(
         kind=part.collar or CollarKind.FOLDED,
         depth=depth,
-        flap=min(flap, thickness) if part.collar_flap_mm is None else part.collar_flap_mm,
-        skive=depth + default("collar.skive_beyond")
-        if part.collar_skive_mm is None
-        else part.collar_skive_mm,
+        flap=flap,
+        skive=skive if part.collar_skive_mm is None else part.collar_skive_mm,
         runout=default("collar.runout"),
         inside=default("collar.flap_inside"),
     )

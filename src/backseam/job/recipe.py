@@ -81,7 +81,7 @@ def work(job: Job, progress: Progress = SILENT) -> Worked:
     sewn = thread.measure(struck, construction.stitching)
     carried = _hanger(form, layout, upper, given)
     step(progress, 5, 6, "cutting the trial ring and the check strips")
-    trial = _ring(form, given, lengths.thickest)
+    trial = _ring(form, given, lengths.thickest * (1 + leather.allowance_across))
     wraps = strips.check_strips(form)
     rough = blank.lay(
         upper.cut, trial, construction, leather, longest_girth=max(r.girth_butted for r in upper.stations)

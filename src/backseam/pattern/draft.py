@@ -19,7 +19,7 @@ from backseam.leather.leather import Leather
 from backseam.pattern.collar import CollarPlan
 from backseam.pattern.construction import Construction
 from backseam.pattern.flatten import Flat, Law, flatten
-from backseam.pattern.surface import grid_for, surface
+from backseam.pattern.surface import Grid, grid_for, surface
 from backseam.pattern.upper import HandLine, Line, PressLine, StationRow, Stretch, Tick, Upper
 
 Array = NDArray[np.float64]
@@ -73,7 +73,7 @@ def draft(
     stretch = _stretch(layout.flat, form)
     flap, outline = _outline(mouth, bottom, cut_right, turn_in, collar.inside)
     sags = (float(stitch[0, 1] - mouth[0, 1]), float(stitch[-1, 1] - bottom[0, 1]))
-    snips, pulled = ((), []) if form.axis.bend.straight else _snips(layout, stitch, construction)
+    snips, pulled = _snips(form, layout, stitch, construction)
     return Upper(
         cut=outline,
         stitch_left=stitch * (-1, 1),
@@ -300,13 +300,7 @@ def _groove_names(count: int) -> tuple[str, ...]:
 
 def _stretch(flat: Flat, form: Form) -> Stretch:
     """Strains in the wall. The run-out below the flap is left out: its step is the collar's, and said there."""
-    middle = (flat.grid.u[1:] + flat.grid.u[:-1]) / 2
-    end = form.marks.mouth - form.laid.depth
-    plain = (
-        (middle < end - form.laid.runout) | (middle > end)
-        if form.laid.flap > 0
-        else np.ones(len(middle), bool)
-    )
+    middle, plain = (flat.grid.u[1:] + flat.grid.u[:-1]) / 2, _plain_rows(form, flat.grid)
     wall = flat.grid.seam
     stretch, squeeze, middle = flat.stretch[plain, :wall], flat.squeeze[plain, :wall], middle[plain]
     return Stretch(
@@ -323,35 +317,46 @@ def _stretch(flat: Flat, form: Form) -> Stretch:
 
 
 def _snips(
-    layout: Layout, stitch: Line, construction: Construction
+    form: Form, layout: Layout, stitch: Line, construction: Construction
 ) -> tuple[tuple[tuple[Mm, Mm], ...], list[Finding]]:
-    """Where the flange pulls or gathers too much at its clamp width, snips outside the glue band, 15 mm apart or so.
+    """Where the flange pulls or gathers too much at its clamp width: snips outside the glue band, about as far apart.
 
-    Strain along the flange grows in proportion to the width outside the stitch line.
+    Strain along the flange grows in proportion to the width outside the stitch line. The run-out below the flap is
+    left out, as in `_stretch`.
     """
     flange, grid = construction.flange, layout.flat.grid
-    wide = layout.flat.flange * flange.clamp / max(flange.trimmed, 1.0)
-    bad = (wide > default("leather.stretch_comfortable")) | (wide < 2 * default("leather.wrinkle"))
-    if not bad.any() or flange.clamp <= flange.glue or layout.flat.flange[bad].size < 2:
+    plain = _plain_rows(form, grid)
+    middle = ((grid.u[1:] + grid.u[:-1]) / 2)[plain]
+    edge = layout.flat.flange[plain]
+    wide = edge * flange.clamp / max(flange.trimmed, 1.0)
+    bad = np.abs(wide) > default("leather.stretch_comfortable")
+    if form.axis.bend.straight or bad.sum() < 2 or flange.clamp <= flange.glue:
         return (), []
-    middle = (grid.u[1:] + grid.u[:-1]) / 2
     low, high = float(middle[bad].min()), float(middle[bad].max())
-    worst = layout.flat.flange[np.abs(wide * bad).argmax()]
-    count = max(2, round((high - low) / flange.glue) + 1)
+    worst = int(np.abs(wide).argmax())
     border = _outward(stitch, flange.glue)
-    at = layout.place(np.linspace(low, high, count), 1.0)[:, 1]
+    at = layout.place(np.linspace(low, high, max(2, round((high - low) / flange.glue) + 1)), 1.0)[:, 1]
     snips = tuple((_x_at(border, float(y)), float(y)) for y in at)
-    pull = finding(
-        "PIECE-004",
+    said = finding(
+        "PIECE-004" if wide[worst] > 0 else "PIECE-010",
         ("form", "axis"),
-        strain=float(worst),
-        wide=float(worst * flange.clamp / max(flange.trimmed, 1.0)),
+        strain=abs(float(edge[worst])),
+        wide=abs(float(wide[worst])),
         trimmed=flange.trimmed,
         clamp=flange.clamp,
         low=low,
         high=high,
     )
-    return snips, [pull]
+    return snips, [said]
+
+
+def _plain_rows(form: Form, grid: Grid) -> NDArray[np.bool_]:
+    """Rows of cells outside the run-out below the flap."""
+    middle = (grid.u[1:] + grid.u[:-1]) / 2
+    end = form.marks.mouth - form.laid.depth
+    if form.laid.flap == 0:
+        return np.ones(len(middle), dtype=bool)
+    return np.asarray((middle < end - form.laid.runout - 1) | (middle > end + 1))
 
 
 def _doubts(
