@@ -13,11 +13,11 @@ import re
 from datetime import date as day
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
 from backseam.form.girth import Instrument, Pull
 from backseam.ground.numbers import read_lengths
-from backseam.job.fields import Size, choice_of, described, kept_as_typed, one_line
+from backseam.job.fields import Shorthand, Size, choice_of, described, kept_as_typed, one_line
 from backseam.leather.leather import State, Tight
 from backseam.pattern.construction import CollarKind, Hand, HangerKind, Tool
 
@@ -199,10 +199,10 @@ class FormPart(Measured):
     book: ClassVar[str] = "form"
 
     girths: Annotated[list[GirthReading], Field(max_length=10_000)] = Field(default_factory=list)
-    sections: Annotated[list[SectionGiven], BeforeValidator(_as_sections), Field(max_length=1000)] = Field(
-        default_factory=list
-    )
-    axis: Annotated[Axis, BeforeValidator(_as_kind)] = Field(default_factory=Axis)
+    sections: Annotated[
+        list[SectionGiven], Field(max_length=1000), Shorthand(_as_sections, ("string", "object"))
+    ] = Field(default_factory=list)
+    axis: Annotated[Axis, Shorthand(_as_kind, ("string",))] = Field(default_factory=Axis)
     landmarks: Landmarks = Field(default_factory=Landmarks)
     heights_along: Literal["axis", "front", "side"] | None = None
     heights_from: Literal["bottom_edge", "junction"] = "bottom_edge"
@@ -216,7 +216,10 @@ class LeatherPart(Measured):
     book: ClassVar[str] = "leather"
 
     thickness_mm: (
-        Annotated[list[Thickness], BeforeValidator(_as_list), Field(min_length=1, max_length=5)] | None
+        Annotated[
+            list[Thickness], Field(min_length=1, max_length=5), Shorthand(_as_list, ("number", "string"))
+        ]
+        | None
     ) = None
     tight: Tight | None = None
     part: Literal["shoulder", "bend", "belly", "other"] | None = None
@@ -225,7 +228,7 @@ class LeatherPart(Measured):
     allowance_across_percent: Allowance | None = None
     allowance_along_percent: Allowance | None = None
     neutral_layer: Annotated[float, Field(ge=0.3, le=0.6), Size("", unit="share")] | None = None
-    offcut_mm: Annotated[tuple[Offcut, Offcut], BeforeValidator(_as_pair)] | None = None
+    offcut_mm: Annotated[tuple[Offcut, Offcut], Shorthand(_as_pair, ("string",))] | None = None
 
 
 class HangerPart(Measured):
@@ -274,7 +277,7 @@ class ConstructionPart(Measured):
     rough_margin_mm: Annotated[float, Field(ge=0, le=300), Size("margin")] | None = None
     film_mm: Annotated[float, Field(ge=0, le=5), Size("film")] | None = None
     hand: Hand | None = None
-    hanger: Annotated[HangerPart, BeforeValidator(_as_kind)] = Field(default_factory=HangerPart)
+    hanger: Annotated[HangerPart, Shorthand(_as_kind, ("string",))] = Field(default_factory=HangerPart)
 
 
 class PaperPart(Measured):

@@ -6,13 +6,13 @@ A field carries its `Size` as a mark on its type. The same mark reads the text o
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from typing import Any, Literal, get_args
 
-from pydantic import BaseModel, GetCoreSchemaHandler
+from pydantic import BaseModel, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
 from backseam.ground.errors import InputRefused
@@ -58,6 +58,30 @@ class Size:
         self, source: Any, handler: GetCoreSchemaHandler
     ) -> core_schema.CoreSchema:
         return core_schema.no_info_before_validator_function(self.number, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, inner: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        made = handler(inner)
+        return {**made, "type": [made["type"], "string"]}
+
+
+@dataclass(frozen=True)
+class Shorthand:
+    """A field that may be written shorter: how the short form is written out, and the JSON types it may have."""
+
+    written_out: Callable[[Any], Any]
+    short: tuple[str, ...]
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        return core_schema.no_info_before_validator_function(self.written_out, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, inner: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        return {"anyOf": [handler(inner), {"type": list(self.short)}]}
 
 
 @cache

@@ -100,8 +100,6 @@ def _value(value: Any, part: type[BaseModel], key: str, steps: Steps) -> Any:
             return raw_of(text)
         except InputRefused:
             raise InputRefused(at(steps, PLAIN.say("refusals.path.broken", text=text[:40])), steps) from None
-    if inner_part(field.annotation) and isinstance(steps[-1], str) and "list[" in str(field.annotation):
-        raise InputRefused(at(steps, PLAIN.say("refusals.path.group")), steps)
     return text
 
 

@@ -197,6 +197,8 @@ def _keys(text: str) -> Iterator[tuple[int, str, list[tuple[str, set[str]]]]]:
 
 def _broken(text: str, error: json.JSONDecodeError) -> InputRefused:
     kind = _SENTENCE_OF.get(error.msg, "other")
+    if kind == "control" and text[error.pos] in "\r\n":
+        kind = "quote"
     if error.pos >= len(text.rstrip()) or (kind == "quote" and "\n" not in text[error.pos :].rstrip()):
         return InputRefused(_say("cut_off", line=_line(text, len(text.rstrip()))))
     what = _say(f"what.{kind}")
