@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import atan2, cos, pi, radians, sin
+from math import atan2, pi, radians
 
 import numpy as np
 import pytest

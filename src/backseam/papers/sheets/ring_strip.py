@@ -30,8 +30,8 @@ def trial_ring(ring: TrialRing, construction: Construction, speech: Speech) -> D
         ),
         segment((-half, height), (-half, 0.0), Role.STITCH, "stitch line, left"),
         segment((half, height), (half, 0.0), Role.STITCH, "stitch line, right"),
-        *slits(ring.left, construction.stitching.awl, "left"),
-        *slits(ring.right, construction.stitching.awl, "right"),
+        *slits(ring.left, construction.stitching.awl, "left, trial ring"),
+        *slits(ring.right, construction.stitching.awl, "right, trial ring"),
     ]
     for y in (0.0, height):
         marks.append(segment((0.0, y - CENTRE_IN), (0.0, y + CENTRE_IN), Role.CENTRE, "centre line"))

@@ -25,7 +25,7 @@ SAME: Mm = 0.3  # less than the mark of an awl
 TITLE_ROOM: Mm = 60.0
 ARROWS: tuple[Mm, ...] = (46.0, 36.0, 28.0, 20.0)
 ARROW_HEAD: tuple[Mm, Mm] = (2.0, 4.0)  # half width, length
-ARROW_WORDS: Mm = 2.4  # from the shaft to the words
+ARROW_WORDS: Mm = 3.2  # from the shaft to the words
 
 
 def _somewhere(made: Labels, rows: list[Row], start: Mm, first: int = 1) -> None:

@@ -1,0 +1,82 @@
+"""All papers of one job as bytes: which files, the same each time, only a preview where a full-size one would be wrong."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+
+import pypdfium2
+import pytest
+
+from backseam.ground.speech import Speech
+from backseam.job import text
+from backseam.job.papers import write_all
+from backseam.job.recipe import work
+from backseam.papers.calibrate import Printer
+
+
+def _job(**changed):
+    job = text.loads(files("backseam.samples").joinpath("barrel.json").read_bytes())
+    for path, value in changed.items():
+        setattr(job, path, value)
+    return job
+
+
+@pytest.fixture(scope="module")
+def worked():
+    return work(_job())
+
+
+@pytest.fixture(scope="module")
+def papers(worked):
+    return write_all(worked, sheet="A4", speech=Speech())
+
+
+def test_every_paper_is_there(papers):
+    assert set(papers) == {
+        "pattern.pdf",
+        "pattern.svg",
+        "pattern.dxf",
+        "setting-out.pdf",
+        "bench-card.pdf",
+        "worked.json",
+    }
+    assert all(isinstance(blob, bytes) and blob for blob in papers.values())
+
+
+def test_the_same_job_gives_the_same_bytes(worked, papers):
+    again = write_all(worked, sheet="A4", speech=Speech())
+    assert {name for name in papers if papers[name] != again[name]} == set()
+
+
+def test_a_stop_gives_a_preview_and_no_full_size_paper():
+    job = _job()
+    job.form.girths[3].reading_mm = 60.0  # no convex section 26 by 34.5 is so small round
+    worked = work(job)
+    assert worked.stopped
+    papers = write_all(worked, sheet="A4", speech=Speech())
+    assert set(papers) == {"preview.pdf", "worked.json"}
+    page = pypdfium2.PdfDocument(papers["preview.pdf"])[0].get_textpage().get_text_bounded()
+    assert "PREVIEW" in page
+
+
+def test_a_printer_that_prints_small_is_sent_a_larger_page(worked, papers):
+    small = write_all(worked, sheet="A4", speech=Speech(), printer=Printer(across=149.0, along=149.5))
+    assert small["pattern.pdf"] != papers["pattern.pdf"]
+    assert small["pattern.svg"] == papers["pattern.svg"]
+    assert small["pattern.dxf"] == papers["pattern.dxf"]
+
+
+def test_progress_is_told_of_each_paper(worked):
+    class Told:
+        steps: list[tuple[int, int]] = []
+
+        def at(self, done, total, doing):
+            self.steps.append((done, total))
+
+        def stop_asked(self):
+            return False
+
+    told = Told()
+    write_all(worked, sheet="Letter", speech=Speech("inch"), progress=told)
+    assert [done for done, _ in told.steps] == list(range(len(told.steps)))
+    assert all(total == len(told.steps) for _, total in told.steps)
