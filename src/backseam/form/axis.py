@@ -11,9 +11,9 @@ from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
 
 from backseam.geom.curve import smooth_step
+from backseam.geom.spline import spline
 from backseam.ground.units import Mm, Radian
 
 Array = NDArray[np.float64]
@@ -66,7 +66,7 @@ def _offset_curvature(offsets: Array, u: Array) -> Array:
     at, off = offsets[:, 0], offsets[:, 1]
     if len(at) < 3:
         return np.zeros_like(u)
-    bow = CubicSpline(at, off, bc_type="natural")
+    bow = spline(at, off, natural=True)
     inside = (u >= at[0]) & (u <= at[-1])
     slope = np.clip(bow(u, 1), -0.95, 0.95)
     return np.where(inside, -bow(u, 2) / np.sqrt(1 - slope**2), 0.0)

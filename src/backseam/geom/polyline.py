@@ -12,8 +12,8 @@ from itertools import pairwise
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
-from scipy.interpolate import CubicSpline
 
+from backseam.geom.spline import spline
 from backseam.ground.units import Mm, Radian
 
 Array = NDArray[np.float64]
@@ -114,14 +114,14 @@ def through(nodes: Line, step: Mm) -> Line:
     chord = running_length(nodes)
     if len(nodes) == 2:
         return at_length(nodes, np.linspace(0.0, chord[-1], max(2, int(np.ceil(chord[-1] / step)) + 1)))
-    spline = CubicSpline(chord, nodes)
+    curve = spline(chord, nodes)
     knots = np.linspace(chord[:-1], chord[1:], 4, endpoint=False, axis=-1).ravel()
     knots = np.append(knots, chord[-1])
     half = np.diff(knots)[:, None] / 2
-    speed = np.linalg.norm(spline(knots[:-1, None] + half * (1 + _GAUSS[0]), 1), axis=-1)
+    speed = np.linalg.norm(curve(knots[:-1, None] + half * (1 + _GAUSS[0]), 1), axis=-1)
     along = np.concatenate([[0.0], np.cumsum((speed * _GAUSS[1] * half).sum(axis=-1))])
     even = np.linspace(0.0, along[-1], int(np.ceil(along[-1] / step)) + 1)
-    return np.asarray(spline(np.interp(even, along, knots)))
+    return np.asarray(curve(np.interp(even, along, knots)))
 
 
 def mirrored(line: Line) -> Line:

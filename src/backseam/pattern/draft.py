@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline, RectBivariateSpline
 
 from backseam.form.fillet import stitch_to_stitch
 from backseam.form.form import Form, FormRow
 from backseam.form.girth import butted
+from backseam.geom.spline import Patch, Spline, spline
 from backseam.ground.findings import Finding, finding
 from backseam.ground.progress import SILENT, Progress
 from backseam.ground.sources import default
@@ -34,13 +34,13 @@ class Layout:
 
     flat: Flat
     scale: tuple[float, float]
-    splines: tuple[RectBivariateSpline, RectBivariateSpline]
-    half_length: CubicSpline
+    patches: tuple[Patch, Patch]
+    half_length: Spline
 
     def place(self, u: Array | float, v: Array | float) -> Array:
         """(n, 2) of points at heights u and shares v of the half girth (0 centre line, ±1 stitch lines)."""
         u, v = np.broadcast_arrays(np.atleast_1d(u).astype(float), np.atleast_1d(v).astype(float))
-        x, y = (spline.ev(u, np.abs(v)) for spline in self.splines)
+        x, y = (patch(u, np.abs(v)) for patch in self.patches)
         return np.stack([np.sign(v) * x * self.scale[0], y * self.scale[1]], axis=-1)
 
     def half(self, u: float) -> Mm:
@@ -54,7 +54,7 @@ def lay_out(form: Form, leather: Leather, progress: Progress = SILENT) -> Layout
     skin = surface(form, grid)
     flat = flatten(skin, Law.girth_kept(), progress=progress)
     scale = (1 + leather.allowance_across, 1 + leather.allowance_along)
-    return Layout(flat, scale, flat.splines(), CubicSpline(grid.u, skin.half_length))
+    return Layout(flat, scale, flat.patches(), spline(grid.u, skin.half_length))
 
 
 def draft(
@@ -113,7 +113,7 @@ def draft(
 def _edge(layout: Layout, row: int) -> Line:
     """Mouth or bottom edge, centre line to the trimmed flange, then straight on; right half, x ascending."""
     nodes = layout.flat.nodes[row] * layout.scale
-    curve = CubicSpline(nodes[:, 0], nodes[:, 1])
+    curve = spline(nodes[:, 0], nodes[:, 1])
     x = np.linspace(0.0, nodes[-1, 0], 120)
     slope = float(curve(nodes[layout.flat.grid.seam, 0], 1))
     beyond = nodes[-1] + np.outer([60.0], [1.0, slope])

@@ -22,9 +22,9 @@ from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import RectBivariateSpline
-from scipy.linalg import solveh_banded
 
+from backseam.geom.blocks import solve_blocks
+from backseam.geom.spline import Patch, patch
 from backseam.ground.progress import SILENT, Progress, step
 from backseam.ground.sources import default
 from backseam.ground.units import Mm, Strain
@@ -73,11 +73,11 @@ class Flat:
     steps: int
     residual: Mm
 
-    def splines(self) -> tuple[RectBivariateSpline, RectBivariateSpline]:
+    def patches(self) -> tuple[Patch, Patch]:
         """x and y over (u, q), bicubic, wall and fillet only (q up to 1)."""
         q = self.grid.q[: self.grid.seam + 1]
         x, y = (self.nodes[:, : self.grid.seam + 1, i] for i in (0, 1))
-        return RectBivariateSpline(self.grid.u, q, x), RectBivariateSpline(self.grid.u, q, y)
+        return patch(self.grid.u, q, x), patch(self.grid.u, q, y)
 
     def strains(self) -> tuple[Strain, Strain]:
         """Largest stretch and largest squeeze in the wall, flange left out."""
@@ -94,8 +94,8 @@ def flatten(surface: Surface, law: Law, start: Array | None = None, progress: Pr
     energy, residual, steps = _energy(mesh, metrics, law, x), np.inf, 0
     for steps in range(1, _STEPS + 1):
         step(progress, steps, _STEPS, "flattening")
-        slope, band = _assemble(mesh, metrics, law, x)
-        move = mesh.unknown(solveh_banded(band, -slope, lower=True, check_finite=False, overwrite_ab=True))
+        slope, blocks = _assemble(mesh, metrics, law, x)
+        move = solve_blocks(*blocks, -slope).reshape(x.shape)
         share = 1.0
         while share > 1e-4:
             tried = _energy(mesh, metrics, law, x + share * move)
@@ -125,7 +125,8 @@ def _hand_start(surface: Surface) -> Array:
 
 
 class _Mesh:
-    """Index maps of bilinear cells on a grid, in band order: node by node along q, x and y together."""
+    """Index maps of bilinear cells on a grid. Unknowns stand row by row of the grid, node by node, x before y, so that
+    a row hangs together only with its neighbours: the system is block tridiagonal."""
 
     def __init__(self, grid: Grid) -> None:
         n_u, n_q = len(grid.u), len(grid.q)
@@ -134,16 +135,17 @@ class _Mesh:
         self.shape = (n_u, n_q)
         self.corners = corners.reshape(-1, 4)
         self.size = 2 * n_u * n_q
-        self.width = 2 * n_q + 4
+        self.block = 2 * n_q
         unknown = 2 * corners.reshape(-1, 4)
         self.places = np.concatenate([unknown, unknown + 1], axis=1)  # x of four corners, then y
-        row, column = self.places[:, :, None], self.places[:, None, :]
-        lower = row >= column
-        self.lower = np.broadcast_to(lower, (len(self.places), 8, 8))
-        offset = (row - column + 0 * row)[self.lower]
-        self.slots = offset * self.size + np.broadcast_to(column, self.lower.shape)[self.lower]
-        held = [2 * node[:, 0], [1]]  # x on the centre line; y of the first node
-        self.held = np.concatenate([np.asarray(h) for h in held])
+        row, column = np.broadcast_arrays(self.places[:, :, None], self.places[:, None, :])
+        m = self.block
+        here = (column // m) * m * m + (row % m) * m + column % m  # in the blocks on the diagonal
+        down = (
+            row // m - column // m
+        )  # 1: in the blocks below it, which follow; -1: their mirror image, not kept
+        self.kept = down >= 0
+        self.slots = (here + down * n_u * m * m)[self.kept]
         s, r = np.meshgrid(_GAUSS, _GAUSS)  # s along q, r along u
         low_s, high_s, low_r, high_r = (1 - s) / 2, (1 + s) / 2, (1 - r) / 2, (1 + r) / 2
         d_q = np.stack([-low_r, low_r, -high_r, high_r], axis=-1).reshape(4, 4)
@@ -160,10 +162,6 @@ class _Mesh:
     def corner_values(self, x: Array) -> Array:
         """Positions of each cell's corners, (cells, 4, 2)."""
         return np.asarray(x.reshape(-1, 2)[self.corners])
-
-    def unknown(self, vector: Array) -> Array:
-        """A solution vector as node moves."""
-        return vector.reshape(*self.shape, 2)
 
 
 @dataclass(frozen=True)
@@ -225,9 +223,10 @@ def _energy(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> float:
     return total
 
 
-def _assemble(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> tuple[Array, Array]:
-    """Gradient of the energy and the Gauss-Newton matrix as a lower band, boundary conditions in."""
-    slope, band = np.zeros(mesh.size), np.zeros(mesh.width * mesh.size)
+def _assemble(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> tuple[Array, tuple[Array, Array]]:
+    """Gradient of the energy (rows, block) and the Gauss-Newton matrix: its blocks on and below the diagonal."""
+    rows, m = mesh.shape[0], mesh.block
+    slope, entries = np.zeros(mesh.size), np.zeros((2 * rows - 1) * m * m)
     force, local = np.empty((len(mesh.corners), 8)), np.empty((len(mesh.corners), 8, 8))
     for metric in metrics:
         e = _strain(mesh, metric, x)
@@ -246,15 +245,21 @@ def _assemble(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> tuple[Array,
         local[:, 4:, 4:] = both @ np.concatenate([sheared_x, d_yy[..., None] * w * ty], axis=1)
         local[:, 4:, :4] = both @ np.concatenate([sheared_y, d_xy * w * tx], axis=1)
         local[:, :4, 4:] = local[:, 4:, :4].transpose(0, 2, 1)
-        band += np.bincount(mesh.slots, local[mesh.lower], len(band))
-    matrix = band.reshape(mesh.width, mesh.size)
-    for k in mesh.held:
-        reach = np.arange(1, min(mesh.width, k + 1))
-        matrix[reach, k - reach] = 0.0
-        matrix[1:, k] = 0.0
-        matrix[0, k] = 1.0
-        slope[k] = 0.0
-    return slope, matrix
+        entries += np.bincount(mesh.slots, local[mesh.kept], len(entries))
+    blocks = entries.reshape(-1, m, m)
+    return _held(slope.reshape(rows, m), blocks[:rows], blocks[rows:])
+
+
+def _held(slope: Array, diagonal: Array, below: Array) -> tuple[Array, tuple[Array, Array]]:
+    """Hold x on the centre line (first unknown of each row) and y of its first node (second of the first row)."""
+    for rows, k in ((slice(None), 0), (slice(0, 1), 1)):
+        slope[rows, k] = 0.0
+        diagonal[rows, k, :] = diagonal[rows, :, k] = 0.0
+        diagonal[rows, k, k] = 1.0
+        below[rows, :, k] = 0.0
+        if rows == slice(None):
+            below[:, k, :] = 0.0
+    return slope, (diagonal, below)
 
 
 def _result(

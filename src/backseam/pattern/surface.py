@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
 
 from backseam.form.axis import Plane
 from backseam.form.fillet import Path, neutral_path
 from backseam.form.form import Form
+from backseam.geom.spline import Spline, spline
 
 Array = NDArray[np.float64]
 
@@ -120,15 +120,15 @@ def _skin(
     frame: tuple[Array, Array, Array, Array],
     stations: Array,
     side: int,
-) -> CubicSpline:
+) -> Spline:
     """Position and S_q as one field (6 numbers a point), splined along u so that one spline gives S_u too."""
     origin, a, b, _ = frame
     space = origin[:, None] + side * points[..., :1] * a[:, None] + points[..., 1:] * b[:, None]
     way = speed[..., None] * (side * tangents[..., :1] * a[:, None] + tangents[..., 1:] * b[:, None])
-    return CubicSpline(stations, np.concatenate([space, way], axis=2), axis=0)
+    return spline(stations, np.concatenate([space, way], axis=2))
 
 
-def _half(skin: CubicSpline, u_gauss: Array, cell: Array) -> Half:
+def _half(skin: Spline, u_gauss: Array, cell: Array) -> Half:
     s_u = skin(u_gauss, 1)[:, :-2, :3]
     s_q = skin(u_gauss)[:, :-2, 3:]
     q1 = np.linalg.norm(s_q, axis=2)
