@@ -26,6 +26,7 @@ SLIPS: dict[str, float] = {
     "twice": 1 / INCH,
     "thousandths": 1 / METRE,
 }
+RARE = ("twice", "thousandths")  # only if no other slip explains it
 APART = 2.5  # a reading so many times off the others is no reading of the same form
 NEAR = 1.6  # and within this of them once mended
 
@@ -108,13 +109,13 @@ def _mended(
     if not middle or value == 0:
         return None, None
     found = [
-        (abs(log(abs(value) * factor / middle)), name, value * factor)
+        (name in RARE, abs(log(abs(value) * factor / middle)), name, value * factor)
         for name, factor in SLIPS.items()
         if low <= value * factor <= high
     ]
     if other is not None:
-        found = [one for one in found if one[0] <= log(NEAR)]
+        found = [one for one in found if one[1] <= log(NEAR)]
     if not found:
         return None, None
-    _, name, better = min(found)
+    *_, name, better = min(found)
     return name, better

@@ -62,7 +62,7 @@ _UNITS: dict[str, Unit] = {
     "inches": "inch",
     '"': "inch",
 }
-_HEADING = re.compile(r'(?P<name>.*?)[\s_]*[(\[]?(?P<unit>mm|cm|in|inch|inches|")[)\]]?', re.IGNORECASE)
+_HEADING = re.compile(r'(?P<name>.*?)[\s_-]*[(\[]?(?P<unit>mm|cm|in|inch|inches|")[)\]]?', re.IGNORECASE)
 
 Row = list[str]
 

@@ -309,7 +309,7 @@ def _of_order(rows: list[tuple[int, GirthReading]]) -> Iterator[Finding]:
         for at in range(1, len(rows) - 1)
         if (heights[at + 1] - heights[at]) * (heights[at] - heights[at - 1]) < 0
     ]
-    for at in turns if len(turns) <= MOST_TURNS else ():
+    for at in reversed(turns) if len(turns) <= MOST_TURNS else ():
         around = heights[at - 1], heights[at + 1]
         inside = min(around) <= heights[at] <= max(around)
         if not inside and _in_order(heights[:at] + heights[at + 1 :]):
