@@ -7,6 +7,7 @@ A template names its values in braces with the kind of number after a colon:
 | `mm`  | length           | 96.0 mm     | 3 25/32"      |
 | `mm0`, `mm2` | with other decimals | 96 mm |          |
 | `n`, `n0`, `n2` | length without its unit | 96.0 | 3.780 |
+| `r`, `r0` | the same, as read on a rule | 96.0    | 3 25/32"      |
 | `pct` | share 0-1        | 1.5 %       | 1.5 %         |
 | `deg` | degrees          | 45°         | 45°           |
 | `f1`  | plain number     | 4.2         | 4.2           |
@@ -48,6 +49,8 @@ class _Numbers(Formatter):
                 return inches(value) if self.units == "inch" else f"{tidy(value, decimals)} mm"
             case "n":
                 return f"{value / INCH:.3f}" if self.units == "inch" else tidy(value, decimals)
+            case "r":
+                return inches(value) if self.units == "inch" else tidy(value, decimals)
             case "pct":
                 return f"{tidy(100 * value, decimals)} %"
             case "deg":

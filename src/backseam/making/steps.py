@@ -278,8 +278,9 @@ def _pierce(sheath: Sheath) -> Step:
     seam, stitching = sheath.seam, sheath.inputs.construction.stitching
     details = ["pattern_again"] if sheath.inputs.construction.collar.folded else []
     details.append(f"tool_{stitching.tool.value}")
-    if seam.eased and stitching.tool is not Tool.FREE:
-        details.append("eased_closer" if seam.eased_by > 0 else "eased_wider")
+    if stitching.tool is not Tool.FREE and seam.eased and abs(seam.eased_by) > default("holes.felt"):
+        which = "closer" if seam.eased_by > 0 else "wider"
+        details.append(f"eased_one_{which}" if seam.eased == 1 else f"eased_{which}")
     details.append("slant")
     if seam.four_layers:
         details.append("four_layers")

@@ -25,16 +25,13 @@ from backseam.making.steps import Sheath, Step, work_order
 from backseam.papers import svg
 from backseam.papers.letters import clean
 from backseam.papers.model import Drawing
+from backseam.papers.page import SHEETS
 from backseam.papers.sheets import cuts, pictures
 from backseam.papers.sheets.extent import extent
 from backseam.pattern.construction import HangerKind, Tool
 from backseam.pattern.hanger import HangerPlan
 
-SHEETS: dict[str, tuple[Mm, Mm]] = {
-    "A4": (210.0, 297.0),  # ISO 216
-    "Letter": (215.9, 279.4),  # ANSI/ASME Y14.1
-}
-FOR_LARGER = {"A3": "A4", "Tabloid": "Letter"}
+CARD_SHEET = {"A4": "A4", "A3": "A4", "Letter": "Letter", "Tabloid": "Letter"}
 PICTURE_WIDTH: Mm = 65.0
 NOTE_LETTERS = 300
 UNBROKEN = 18  # letters in a row after which a long word may be broken
@@ -53,6 +50,10 @@ class Heading(Protocol):
     def id(self) -> str: ...
     @property
     def date(self) -> str: ...
+    @property
+    def promised(self) -> str: ...
+    @property
+    def note(self) -> str: ...
 
 
 class Card(Sheath, Protocol):
@@ -82,9 +83,9 @@ def write(worked: Card, speech: Speech = PLAIN, sheet: str = "A4") -> bytes:
 
 def contents(worked: Card, speech: Speech = PLAIN, sheet: str = "A4") -> dict[str, Any]:
     """Everything that stands on the card, as the template takes it: plain words and pictures."""
-    width, height = SHEETS[FOR_LARGER.get(sheet, sheet)]
+    paper = SHEETS[CARD_SHEET[sheet]]
     return {
-        "sheet": {"width": width, "height": height},
+        "sheet": {"width": paper.width, "height": paper.height},
         "language": speech.language,
         "picture_width": PICTURE_WIDTH,
         "head": _head(worked, speech),
@@ -139,9 +140,10 @@ def _head(worked: Card, speech: Speech) -> dict[str, Any]:
     parts = [
         job.customer and speech.say("card.head.customer", name=typed(job.customer)),
         job.id and speech.say("card.head.job", id=typed(job.id)),
-        promised(job) and speech.say("card.head.promised", date=promised(job)),
+        job.promised and speech.say("card.head.promised", date=job.promised),
         speech.say(f"card.head.{construction.hand.value}"),
         belt,
+        typed(job.maker),
     ]
     range_ = "leather_range" if leather.thickness_spread > 0 else "leather"
     aside = [
@@ -152,22 +154,15 @@ def _head(worked: Card, speech: Speech) -> dict[str, Any]:
             low=min(leather.thicknesses),
             high=max(leather.thicknesses),
         ),
-        ", ".join(
-            filter(None, [job.date and speech.say("card.head.drawn", date=job.date), typed(job.maker)])
-        ),
+        job.date and speech.say("card.head.drawn", date=job.date),
     ]
     return {
         "title": typed(job.title) or speech.say("card.head.untitled"),
         "line": ", ".join(part for part in parts if part),
         "name": speech.say("card.head.name"),
         "aside": [line for line in aside if line],
-        "note": typed(getattr(job, "note", ""), NOTE_LETTERS),
+        "note": typed(job.note, NOTE_LETTERS),
     }
-
-
-def promised(job: Heading) -> str:
-    """The day the job is promised for, as typed, or nothing."""
-    return str(getattr(job, "promised", ""))
 
 
 def _findings(found: tuple[Finding, ...], speech: Speech) -> dict[str, Any]:
@@ -358,7 +353,7 @@ def _words(worked: Card, speech: Speech) -> dict[str, str]:
     return {
         "from": speech.say("card.room.from"),
         "till": speech.say("card.room.till"),
-        "pull": speech.say("card.room.pull"),
+        "pull": speech.say(_in_units("card.room.pull", speech)),
         "out": speech.say("card.room.out"),
         "note": speech.say("card.head.note"),
         "numbers": speech.say("card.head.numbers", unit=speech.say(f"card.unit.{speech.units}")),

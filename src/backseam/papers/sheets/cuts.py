@@ -13,7 +13,7 @@ from backseam.ground.units import Mm, Radian
 from backseam.making.steps import Sheath
 from backseam.papers.model import Drawing, Mark, Point, Ring, Role, segment, stroke
 from backseam.papers.sheets.drafting import (
-    Anchor,
+    TYPE,
     Line,
     Placing,
     arc,
@@ -23,6 +23,7 @@ from backseam.papers.sheets.drafting import (
     text,
     thread,
 )
+from backseam.papers.sheets.lettering import width
 from backseam.pattern.upper import StationRow
 
 WALL: Mm = 6.4  # thickness of leather in the seam's picture, on paper
@@ -104,8 +105,10 @@ def seam(sheath: Sheath, speech: Speech, room: Mm) -> Drawing:
     row = seam_row(sheath)
     drop = teardrop(row.stitch_from_form, t, construction.seam_inside_radius)
     scale = min(MOST, WALL / t)
-    reach = min(0.95, 0.36 * room / (scale * (drop.radius + t)))
-    place = Placing(scale, 0.40 * room)
+    names = _flange_names(sheath, speech, drop)
+    beside = room - 1.5 - max(width(words, TYPE) for _, words in names)
+    place = Placing(scale, min(0.40 * room, beside - 5.5 - scale * t))
+    reach = min(0.95, 0.9 * min(place.x, room - place.x) / (scale * (drop.radius + t)))
     top = drop.stitch + min(construction.flange.trimmed, 3.2 * t)
     marks: list[Mark] = []
     for side in (1, -1):
@@ -120,28 +123,33 @@ def seam(sheath: Sheath, speech: Speech, room: Mm) -> Drawing:
     ends = [place.point(side * (t + 0.1), drop.stitch) for side in (-1, 1)]
     marks += thread(ends, min(construction.stitching.thread * scale, 2.0))
     marks += [Ring(end, 1.3, Role.PIECE, fill=1.0) for end in ends]
-    marks += _seam_names(sheath, speech, place, drop, top)
+    marks += _flange(names, place, top, t)
     marks += _seam_distance(speech, place, drop, row)
     marks += _sides(speech, place, drop, reach)
     return Drawing("seam", tuple(marks))
 
 
-def _seam_names(sheath: Sheath, speech: Speech, place: Placing, drop: Teardrop, top: Mm) -> Iterable[Mark]:
-    """Names of the flange's parts, one under another at the right."""
+def _flange_names(sheath: Sheath, speech: Speech, drop: Teardrop) -> tuple[tuple[Point, str], ...]:
+    """Names of the flange's parts from top to bottom, with the places they point at; y of the first three
+    counts from the top of the trimmed flange.
+    """
     flange, t = sheath.inputs.construction.flange, drop.thickness
     bend = (drop.fillet[0] - drop.inside * cos(pi / 4), drop.stitch - drop.inside * sin(pi / 4))
-    named: tuple[tuple[tuple[Mm, Mm], str], ...] = (
-        ((t, top + 0.6 * t), speech.say("card.picture.flange", width=flange.clamp)),
-        ((0.6 * t, top - 0.3 * t), speech.say("card.picture.trim", width=flange.trimmed)),
+    return (
+        ((t, 0.75 * t), speech.say("card.picture.flange", width=flange.clamp)),
+        ((0.0, 0.3 * t), speech.say("card.picture.glue", width=flange.glue)),
+        ((0.6 * t, -0.3 * t), speech.say("card.picture.trim", width=flange.trimmed)),
         ((t + 0.35, drop.stitch), speech.say("card.picture.stitch_line")),
         (bend, speech.say("card.picture.fillet", radius=drop.inside)),
     )
+
+
+def _flange(names: tuple[tuple[Point, str], ...], place: Placing, top: Mm, t: Mm) -> Iterable[Mark]:
+    """The names, one under another at the right."""
     x, high = place.point(t, 0.0)[0] + 5.5, place.point(0.0, top)[1]
-    for i, (point, words) in enumerate(named):
-        yield from leader(place.point(*point), (x, high + 4.6 - 6.0 * i), words)
-    left = place.point(-t, 0.0)[0] - 3.0
-    words = speech.say("card.picture.glue", width=flange.glue)
-    yield from leader(place.point(0.0, drop.stitch + 0.8 * t), (left, high + 4.6), words, "end")
+    for i, ((along, up), words) in enumerate(names):
+        point = place.point(along, up + top if i < 3 else up)
+        yield from leader(point, (x, high + 6.2 - 5.6 * i), words)
 
 
 def _seam_distance(speech: Speech, place: Placing, drop: Teardrop, row: StationRow) -> Iterable[Mark]:
@@ -151,21 +159,20 @@ def _seam_distance(speech: Speech, place: Placing, drop: Teardrop, row: StationR
     yield segment((x - 1.5, stitch), (left - 1.5, stitch), Role.LEADER)
     yield segment((x - 1.5, 0.0), (place.x, 0.0), Role.LEADER)
     yield from dimension((x, 0.0), (x, stitch), "", "end")
-    yield text((x, stitch + 2.4), speech.fill("{v:n}", {"v": row.stitch_from_form}), "middle", bold=True)
+    yield text((x + 2.0, stitch + 2.4), speech.fill("{v:n}", {"v": row.stitch_from_form}), "end", bold=True)
 
 
 def _sides(speech: Speech, place: Placing, drop: Teardrop, reach: Radian) -> Iterable[Mark]:
     """Which side is which."""
     yield text((place.x + 2.0, -6.0), speech.say("card.picture.form_here"))
-    angle = -0.74 * reach
-    named: tuple[tuple[float, str, Mm, Mm, Anchor], ...] = (
-        (1.0, "grain", -2.5, 5.0, "end"),
-        (0.0, "flesh", 5.0, -6.0, "start"),
+    named: tuple[tuple[float, float, str, Mm, Mm], ...] = (
+        (0.92, 1.0, "grain", 3.0, -1.8),
+        (-0.74, 0.0, "flesh", 5.0, -6.0),
     )
-    for depth, key, dx, dy, anchor in named:
+    for share, depth, key, dx, dy in named:
         radius = drop.radius + depth * drop.thickness
-        x, y = place.point(radius * sin(angle), radius * cos(angle) - drop.radius)
-        yield from leader((x, y), (x + dx, y + dy), speech.say(f"card.picture.{key}"), anchor)
+        x, y = place.point(radius * sin(share * reach), radius * cos(share * reach) - drop.radius)
+        yield from leader((x, y), (x + dx, y + dy), speech.say(f"card.picture.{key}"))
 
 
 def collar(sheath: Sheath, speech: Speech, room: Mm) -> Drawing:
@@ -174,8 +181,9 @@ def collar(sheath: Sheath, speech: Speech, room: Mm) -> Drawing:
     """
     t, fold = sheath.inputs.leather.thickness, sheath.inputs.construction.collar
     below = 6.0
-    place = Placing(min(1.7, 27.0 / fold.depth), 9.0, 0.0)
-    place = Placing(place.scale, place.x, (fold.depth + below) * place.scale)
+    depth = speech.fill("{v:r0}", {"v": fold.depth})
+    scale = min(1.7, 27.0 / fold.depth)
+    place = Placing(scale, 5.5 + width(depth, TYPE, bold=True), (fold.depth + below) * scale)
     wide = max(t, 1.2) * WIDER
     thin = wide * fold.flap / t
     taper = max(fold.skive - fold.depth, thin + 0.5)
@@ -191,16 +199,16 @@ def collar(sheath: Sheath, speech: Speech, room: Mm) -> Drawing:
     left, top = place.point(0.0, 0.0)
     end = place.point(0.0, -fold.depth)[1]
     marks += [segment((left - 4.5, y), (left - 0.8, y), Role.LEADER) for y in (top, end)]
-    marks += dimension((left - 3.0, end), (left - 3.0, top), speech.fill("{v:n0}", {"v": fold.depth}), "end")
+    marks += dimension((left - 3.0, end), (left - 3.0, top), depth, "end")
     handle = place.point(wide + thin, 0.0)[0] + 1.0
     marks.append(segment((handle, 0.0), (handle, top + 3.0), Role.PIECE))
     marks.append(text((handle + 1.5, 2.0), speech.say("card.picture.handle")))
-    marks += _collar_names(sheath, speech, place, (wide, thin, taper), handle)
+    marks += _collar_names(sheath, speech, place, (wide, thin, taper), room)
     return Drawing("collar", tuple(marks))
 
 
 def _collar_names(
-    sheath: Sheath, speech: Speech, place: Placing, sizes: tuple[Mm, Mm, Mm], handle: Mm
+    sheath: Sheath, speech: Speech, place: Placing, sizes: tuple[Mm, Mm, Mm], room: Mm
 ) -> Iterable[Mark]:
     wide, thin, taper = sizes
     fold, seam_ = sheath.inputs.construction.collar, sheath.seam
@@ -211,9 +219,11 @@ def _collar_names(
         ((0.5 * wide, -fold.depth - 2.5), speech.say("card.picture.below", sewn=seam_.left[-1].sewn)),
     )
     top = place.point(0.0, 0.0)[1]
+    longest = max(width(words, TYPE) for _, words in named)
+    x = min(place.point(wide + thin, 0.0)[0] + 6.0, room - longest - 0.9)
     for i, (point, words) in enumerate(named):
         level = top + 1.5 - (top - 7.0) * i / (len(named) - 1)
-        yield from leader(place.point(*point), (handle + 5.0, level), words)
+        yield from leader(place.point(*point), (x, level), words)
 
 
 __all__ = ["Teardrop", "collar", "seam", "seam_row", "teardrop"]

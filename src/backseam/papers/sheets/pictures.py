@@ -13,8 +13,8 @@ from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
 
+from backseam.geom.curve import smooth_monotone
 from backseam.ground.speech import Speech
 from backseam.ground.units import Mm
 from backseam.making.steps import Sheath
@@ -72,8 +72,8 @@ def silhouette(rows: Sequence[StationRow], axis: Axis | None, points: int = 61) 
     at = np.array([row.station for row in ordered])
     u = np.linspace(at[0], at[-1], points)
     if len(at) > 1:
-        half_width = PchipInterpolator(at, [row.width / 2 for row in ordered])(u)
-        half_depth = PchipInterpolator(at, [row.depth / 2 for row in ordered])(u)
+        half_width = smooth_monotone(at, np.array([row.width / 2 for row in ordered]))(u)
+        half_depth = smooth_monotone(at, np.array([row.depth / 2 for row in ordered]))(u)
     else:
         half_width, half_depth = np.full(points, ordered[0].width / 2), np.full(points, ordered[0].depth / 2)
     if axis is None:
@@ -104,7 +104,6 @@ def chosen(rows: Sequence[StationRow], most: int, apart: Mm = 0.0) -> list[Stati
 def form(sheath: Sheath, speech: Speech, room: Mm, axis: Axis | None = None) -> Drawing:
     """Front and side of the form with its stations; beside each the length of its check strip and a box."""
     rows = chosen(sheath.upper.stations, int(FORM_HEIGHT / ROWS_APART) + 1)
-    strips = {strip.station for strip in sheath.strips}
     shape = silhouette(sheath.upper.stations, axis)
     everything = np.vstack([*shape.front, *shape.side])
     low, high = float(everything[:, 1].min()), float(everything[:, 1].max())
@@ -114,12 +113,15 @@ def form(sheath: Sheath, speech: Speech, room: Mm, axis: Axis | None = None) -> 
     front = _pair(shape.front, names + 1.5, scale, low)
     side = _pair(shape.side, _right(front) + 5.0, scale, low)
     marks: list[Mark] = [*_body(front), *_body(side, seam=True)]
+    heights = {row.station: speech.fill("{v:n0}", {"v": row.station}) for row in rows}
     top = scale * (high - low)
     ceiling = max(top, ROWS_APART * (len(rows) - 1))
     levels = spread([scale * (row.station - low) for row in reversed(rows)], ROWS_APART, 0.0, ceiling)
     for row, y in zip(reversed(rows), levels, strict=True):
-        marks += _station(row, y, scale * (row.station - low) / top, names, front, side)
-        if row.station in strips:
+        marks += _station(
+            row.name, heights[row.station], y, scale * (row.station - low) / top, names, front, side
+        )
+        if row.reading_index is not None:
             marks += _box_to_write(y, room)
     marks += _heads(speech, ceiling + 6.5, front, side, room)
     marks.append(
@@ -145,13 +147,12 @@ def _body(edges: tuple[Line, Line], *, seam: bool = False) -> Iterable[Mark]:
 
 
 def _station(
-    row: StationRow, y: Mm, share: float, names: Mm, front: tuple[Line, Line], side: tuple[Line, Line]
+    name: str, height: str, y: Mm, share: float, names: Mm, front: tuple[Line, Line], side: tuple[Line, Line]
 ) -> Iterable[Mark]:
     """Name and height on the left, a level line across both views; share: of the form's height."""
-    height = f"{row.station:.0f}"
     yield text((names - 2.0, y), height, "end", bold=True)
-    if row.name:
-        yield text((0.0, y), shorten(row.name, names - 3.5 - width(height, TYPE, bold=True), TYPE))
+    if name:
+        yield text((0.0, y), shorten(name, names - 3.5 - width(height, TYPE, bold=True), TYPE))
     i = min(max(round(share * (len(front[0]) - 1)), 0), len(front[0]) - 1)
     ends = [(float(edge[i, 0]), float(edge[i, 1])) for edge in (*front, *side)]
     yield Stroke(((names - 1.5, y), (names - 0.2, y), ends[0], ends[1]), Role.LEADER)
@@ -221,7 +222,8 @@ def _rows(sheath: Sheath, place: Placing) -> Iterable[Mark]:
             dx, dy = reach * cos(hole.slit), reach * sin(hole.slit)
             yield segment((x - dx, y - dy), (x + dx, y + dy), Role.LEADER)
             if side < 0 and hole.number in shown:
-                yield text((x + beside, y), str(hole.number))
+                off = (hole.number == len(holes)) - (hole.number == 1)  # clear of mouth and bottom edge
+                yield text((x + beside, y + 1.1 * off), str(hole.number))
 
 
 def _numbered(holes: tuple[Hole, ...], place: Placing) -> set[int]:
@@ -279,7 +281,8 @@ def stitch(sheath: Sheath, speech: Speech, room: Mm) -> Drawing:
         marks += section(outline, left=high <= 0, role=Role.LEADER)
     faces = [(thickest if i < 2.5 else t) * scale for i in range(STITCHES + 1)]
     diameter = min(sheath.inputs.construction.stitching.thread * scale, 0.2 * pitch * scale)
-    marks += _two_threads(faces, pitch * scale, diameter)
+    one, two = saddle_paths(faces, pitch * scale, 0.55 * diameter, 0.6 * diameter)
+    marks += [*thread(one, diameter), *thread(two, diameter, white=True)]
     marks += _stitch_words(sheath, speech, faces, pitch * scale, folded)
     return Drawing("stitch", tuple(marks))
 
@@ -298,17 +301,23 @@ def _layers(
         yield (low, high), (step, wide)
 
 
-def _two_threads(faces: Sequence[Mm], pitch: Mm, diameter: Mm) -> Iterable[Mark]:
-    """Thread 1 solid, thread 2 white: each goes through every hole, on opposite faces in between."""
-    off, aside = 0.6 * diameter, 0.55 * diameter
-    for white, face in ((False, -1), (True, 1)):
+def saddle_paths(faces: Sequence[Mm], pitch: Mm, aside: Mm, off: Mm) -> tuple[list[Point], list[Point]]:
+    """The two threads of a saddle stitch (ISO 4915, type 201) as lines on paper: both pass every hole, and
+    between two holes they lie on opposite faces.
+
+    faces: half the thickness at each hole; aside: how far each lies from the middle of the hole; off: how
+    far a span stands off the face.
+    """
+    paths = []
+    for face, shift in ((-1, aside), (1, -aside)):
         path: list[Point] = [(0.05 * pitch, face * (faces[0] + off))]
         for i, half in enumerate(faces):
-            x = (i + 0.5) * pitch + (-aside if white else aside)
+            x = (i + 0.5) * pitch + shift
             path += [(x, face * (half + off)), (x, -face * (half + off))]
             face = -face
         path.append(((len(faces) - 0.05) * pitch, face * (faces[-1] + off)))
-        yield from thread(path, diameter, white=white)
+        paths.append(path)
+    return paths[0], paths[1]
 
 
 def _stitch_words(
@@ -386,4 +395,4 @@ def _angle(x: Mm, height: Mm, angle: float, words: str) -> Iterable[Mark]:
     yield text((x + 1.6, y + radius), words)
 
 
-__all__ = ["chosen", "form", "piece", "silhouette", "slant", "stitch"]
+__all__ = ["chosen", "form", "piece", "saddle_paths", "silhouette", "slant", "stitch"]
