@@ -5,12 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 from math import pi
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from backseam.papers.clip import FLATNESS, clip, holds, inside
+from backseam.papers.clip import FLATNESS, clip, holds, inside, lengths_inside
 from backseam.papers.model import Box, Ring, Role, Stroke, Words, mark_box
 
 BOX = Box(0, 0, 100, 60)
@@ -81,3 +82,10 @@ def test_a_whole_circle_stays_a_circle() -> None:
 def test_text_lies_where_its_anchor_is() -> None:
     assert inside(BOX, Words((99, 59), "far over the edge", 5))
     assert not inside(BOX, Words((101, 59), "x", 5, "end"))
+
+
+@given(LINES)
+def test_lengths_of_many_lines_are_those_of_their_parts(points: tuple[tuple[float, float], ...]) -> None:
+    pairs = _pairs(Stroke(points, Role.CUT))
+    wanted = [sum(_shape(part).length for part in clip(Stroke(pair, Role.CUT), BOX)) for pair in pairs]
+    assert lengths_inside(np.array(pairs), BOX) == pytest.approx(wanted, abs=1e-9)

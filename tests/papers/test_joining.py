@@ -6,13 +6,18 @@ from math import inf
 
 import pytest
 
-from backseam.papers.joining import Grid, best_grid, join_marks
+from backseam.papers.grid import Grid, Laid, best_grid
+from backseam.papers.joining import join_marks
 from backseam.papers.model import Box, Drawing, Ring, Role, Stroke, mark_box, segment
 from backseam.papers.sheet import SHEETS, window
 from backseam.papers.strip import corners
 
 A4 = SHEETS["A4"]
 SPACE = window(A4)
+
+
+def _grid(drawing: Drawing, columns: int, rows: int) -> Grid:
+    return Grid(Laid(drawing), A4, columns, rows, 0.0, 0.0)
 
 
 def _frame(width: float, height: float) -> Drawing:
@@ -25,7 +30,7 @@ def test_a_tile_shows_190_by_277_less_strips() -> None:
 
 
 def test_windows_overlap_by_10_and_meet_in_the_middle_of_it() -> None:
-    grid = Grid(_frame(300, 200), A4, 2, 1, 0.0, 0.0)
+    grid = _grid(_frame(300, 200), 2, 1)
     left, right = grid.window((0, 0)), grid.window((1, 0))
     assert left.right - right.left == pytest.approx(10)
     assert grid.core((0, 0)).right == grid.core((1, 0)).left == left.right - 5
@@ -40,7 +45,7 @@ def test_n_tiles_hold_n_windows_less_n_minus_1_overlaps(columns: int) -> None:
     most = columns * SPACE.width - (columns - 1) * 10
     tall = 2 * SPACE.height - 10
     assert len(best_grid(_frame(most, tall), A4).used) <= 2 * columns
-    exact = Grid(_frame(most, tall), A4, columns, 2, 0.0, 0.0)
+    exact = _grid(_frame(most, tall), columns, 2)
     assert exact.window((columns - 1, 1)).right == pytest.approx(most)
 
 
@@ -54,7 +59,7 @@ def test_what_lies_only_in_the_overlap_needs_no_sheet_of_its_own() -> None:
     drawing = Drawing(
         "", (segment((0, 0), (SPACE.width - 6, 0), Role.CUT), segment((0, 600), (1, 600), Role.CUT))
     )
-    grid = Grid(drawing, A4, 2, 3, 0.0, 0.0)
+    grid = _grid(drawing, 2, 3)
     assert (1, 0) not in grid.used
 
 
@@ -74,4 +79,12 @@ def test_a_drawing_far_from_the_origin_is_laid_out_the_same() -> None:
     near, far = best_grid(_frame(300, 400), A4), best_grid(_frame(300, 400).moved(-5000, 777), A4)
     assert near.used == far.used
     assert far.left == pytest.approx(near.left - 5000)
-    assert mark_box(far.drawing.marks[0]).left == -5000
+    assert mark_box(far.laid.drawing.marks[0]).left == -5000
+
+
+def test_a_centre_line_is_not_hidden_under_a_join() -> None:
+    """Laid in the middle, the join of two sheets would fall on the line of symmetry; a little off it does not."""
+    drawing = _frame(300, 200) + Drawing("", (segment((150, 0), (150, 200), Role.CENTRE),))
+    grid = best_grid(drawing, A4)
+    xs = [grid.join(*pair)[0][0] for pair in grid.joins if pair[0][1] == pair[1][1]]
+    assert all(abs(x - 150) > 2 for x in xs)

@@ -119,7 +119,7 @@ def test_bars_measure_150_one_each_way_and_are_named_by_the_paper(sheet: pages.S
 @pytest.mark.parametrize("scale", [1.0, 1.5, 3.2])
 def test_nothing_comes_nearer_than_10_to_the_edge(pattern: Drawing, sheet: pages.Sheet, scale: float) -> None:
     for page in tile(pattern.mapped(scale, scale), sheet, caption=CAPTION, preview="PREVIEW"):
-        clear = Box(10, 10, page.sheet.width - 10, page.sheet.height - 10).grown(1e-9)
+        clear = Box(10, 10, page.sheet.width - 10, page.sheet.height - 10).grown(1e-5)
         assert all(holds(clear, _ink(mark)) for mark in page.drawing.marks)
 
 
@@ -219,7 +219,7 @@ def test_text_is_whole_on_every_side_and_over_every_join() -> None:
     shown = Counter(text for page in made for text in _texts(page))
     assert all(shown[text] >= 1 for text in said)
     for page in made:
-        assert all(holds(area(page.sheet).grown(1e-9), _ink(m)) for m in page.drawing.marks)
+        assert all(holds(area(page.sheet).grown(1e-5), _ink(m)) for m in page.drawing.marks)
 
 
 def test_a_text_wider_than_a_sheet_is_set_smaller() -> None:

@@ -57,9 +57,11 @@ def _same(found: np.ndarray, mark: Stroke) -> None:
 
 
 def _round(found: np.ndarray, ring: Ring) -> None:
-    """A circle as points on it (GDAL), else as the box round it: its middle and its radius."""
+    """A circle as even points on it (GDAL), else as the box round it: its middle and its radius."""
     if len(found) > 20:
-        assert np.abs(np.hypot(*(found - ring.centre).T) - ring.radius).max() <= CLOSE
+        middle = found[:-1].mean(0)
+        assert np.abs(middle - ring.centre).max() <= CLOSE
+        assert np.abs(np.hypot(*(found - middle).T) - ring.radius).max() <= CLOSE
         return
     low, high = found.min(0), found.max(0)
     assert np.abs((low + high) / 2 - ring.centre).max() <= CLOSE

@@ -10,6 +10,9 @@ from dataclasses import replace
 from itertools import pairwise
 from math import acos, ceil, cos, pi, sin
 
+import numpy as np
+from numpy.typing import NDArray
+
 from backseam.ground.units import Mm
 from backseam.papers.model import Box, Mark, Point, Ring, Stroke, Words, mark_box
 
@@ -103,6 +106,21 @@ def _segment(a: Point, b: Point, box: Box) -> tuple[Point, Point] | None:
     start = a if enter == 0 else _onto((x + enter * dx, y + enter * dy), box)
     end = b if leave == 1 else _onto((x + leave * dx, y + leave * dy), box)
     return start, end
+
+
+def lengths_inside(lines: NDArray[np.float64], box: Box) -> NDArray[np.float64]:
+    """How many mm of each of many straight lines, (n, 2, 2) from and to, lie inside the box; as `clip` cuts them."""
+    start, way = lines[:, 0], lines[:, 1] - lines[:, 0]
+    gaps = np.column_stack([start - (box.left, box.bottom), (box.right, box.top) - start])
+    steps = np.column_stack([-way, way])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        at = gaps / steps
+    enter = np.where(steps < 0, at, 0.0).max(1, initial=0.0)
+    leave = np.where(steps > 0, at, 1.0).min(1, initial=1.0)
+    outside = ((steps == 0) & (gaps < 0)).any(1)
+    share = np.where(outside, 0.0, np.maximum(leave - enter, 0.0))
+    lengths: NDArray[np.float64] = share * np.hypot(way[:, 0], way[:, 1])
+    return lengths
 
 
 def _onto(point: Point, box: Box) -> Point:

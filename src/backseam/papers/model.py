@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import cos, pi, sin, sqrt
+from itertools import pairwise
+from math import cos, dist, pi, sin, sqrt
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -202,6 +203,16 @@ def stroke(
 def segment(a: Point, b: Point, role: Role, why: str = "") -> Stroke:
     """A straight stroke."""
     return Stroke((a, b), role, False, None, why)
+
+
+def line_length(points: tuple[Point, ...], *, closed: bool = False) -> Mm:
+    """Length of a polyline in mm.
+
+    >>> line_length(((0, 0), (3, 4)))
+    5.0
+    """
+    ring = points + points[:1] if closed else points
+    return sum(dist(a, b) for a, b in pairwise(ring))
 
 
 def text_corners(mark: Words, pad: Mm = 0.0) -> tuple[Point, Point, Point, Point]:

@@ -14,6 +14,7 @@ from itertools import product
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
 from backseam.papers import joining, strip
+from backseam.papers.grid import Grid, best_grid
 from backseam.papers.model import Box, Drawing, Mark, Role
 from backseam.papers.room import Room
 from backseam.papers.sheet import BAR, CAPTION, GAP, MAP, SHEETS, Sheet, area, drawable, open_area, window
@@ -55,7 +56,7 @@ def tile(
     """
     one = _on_one(drawing, sheet, speech)
     if one is None:
-        return tuple(_tiles(joining.best_grid(drawing, sheet), caption, preview, letter_from, speech))
+        return tuple(_tiles(best_grid(drawing, sheet), caption, preview, letter_from, speech))
     turned, marks = one
     box = area(turned)
     foot = strip.caption(box, caption, speech.say("page.sheet", letter=letter_from))
@@ -131,7 +132,7 @@ def _free_bars(space: Box, marks: tuple[Mark, ...], speech: Speech) -> tuple[Mar
     return (*level, *strip.upright_bar(high, space, speech)) if high else ()
 
 
-def _tiles(grid: joining.Grid, caption: str, preview: str, first: str, speech: Speech) -> Iterator[Page]:
+def _tiles(grid: Grid, caption: str, preview: str, first: str, speech: Speech) -> Iterator[Page]:
     """One page for each tile in use."""
     names = dict(zip(grid.used, letters_from(first), strict=False))
     box, space = area(grid.sheet), window(grid.sheet)
@@ -150,5 +151,5 @@ def _tiles(grid: joining.Grid, caption: str, preview: str, first: str, speech: S
             *strip.caption(box, caption, label),
         )
         yield Page(
-            name, grid.sheet, Drawing(grid.drawing.name, (*strip.preview(box, preview), *marks, *beside))
+            name, grid.sheet, Drawing(grid.laid.drawing.name, (*strip.preview(box, preview), *marks, *beside))
         )

@@ -19,10 +19,9 @@ from backseam.ground.findings import Finding, finding
 from backseam.ground.units import POINT, Mm, Share
 from backseam.papers import letters
 from backseam.papers.letters import FACES, clean, text_width
-from backseam.papers.model import Drawing, Ring, Stroke, Words
+from backseam.papers.model import Drawing, Ring, Stroke, Words, line_length
 from backseam.papers.page import Page
 from backseam.papers.styles import Style, style
-from backseam.papers.svg import line_length
 
 __all__ = ["text_width", "unprintable", "write"]
 

@@ -7,13 +7,13 @@ The `why` of a mark becomes its title, which a browser shows when the line is po
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import groupby, pairwise
-from math import dist, pi
+from itertools import groupby
+from math import pi
 from xml.sax.saxutils import escape
 
 from backseam.ground.units import Mm, Share
 from backseam.papers.letters import FAMILIES, clean, text_width
-from backseam.papers.model import Drawing, Mark, Point, Ring, Role, Stroke, Words
+from backseam.papers.model import Drawing, Mark, Ring, Role, Stroke, Words, line_length
 from backseam.papers.page import Page
 from backseam.papers.styles import Style, style
 
@@ -111,16 +111,6 @@ def _ink(mark: Stroke | Ring, look: Style, length: Mm) -> str:
 
 def _length(mark: Stroke) -> Mm:
     return line_length(mark.points, closed=mark.closed)
-
-
-def line_length(points: tuple[Point, ...], *, closed: bool = False) -> Mm:
-    """Length of a polyline in mm.
-
-    >>> line_length(((0, 0), (3, 4)))
-    5.0
-    """
-    ring = points + points[:1] if closed else points
-    return sum(dist(a, b) for a, b in pairwise(ring))
 
 
 def _text(mark: Words, look: Style, height: Mm) -> str:
