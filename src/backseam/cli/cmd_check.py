@@ -10,7 +10,7 @@ from cyclopts import Parameter
 
 from backseam.cli.options import JsonOption, UnitsOption, help_of, read_job, speech_for
 from backseam.cli.screen import console, counted, findings_json, note, print_json, show_findings, show_refusal
-from backseam.ground.errors import BackseamError
+from backseam.ground.errors import BackseamError, Stopped
 from backseam.ground.findings import Finding, ordered, stops
 from backseam.job.document import Job
 
@@ -29,6 +29,8 @@ def check(
         try:
             job = read_job(path)
             found, refused = findings_of(job)
+        except Stopped:
+            raise
         except BackseamError as error:
             show_refusal(error, as_json=json and len(files) == 1)
             listed.append({"file": str(path), "refused": str(error)})
@@ -57,5 +59,7 @@ def findings_of(job: Job) -> tuple[Sequence[Finding], BackseamError | None]:
 
     try:
         return work(job).findings, None
+    except Stopped:
+        raise
     except BackseamError as refused:
         return ordered(doubts(job)), refused

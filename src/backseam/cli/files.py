@@ -20,6 +20,7 @@ from backseam.ground.speech import PLAIN
 
 LARGEST = 20_000_000  # bytes of any file read; each reader has its own, lower limit
 LONGEST_NAME = 80
+LONGEST_SHOWN = 120  # of a path in a sentence
 CONTENTS = ".backseam.json"  # what Backseam wrote into a folder, by name and SHA-256
 _RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?")
 
@@ -32,6 +33,8 @@ def read_bytes(path: Path) -> bytes:
             raise InputRefused(_say("too_big", path=path, size=f"{size / 1e6:.0f}"))
         with path.open("rb") as file:
             return file.read(LARGEST + 1)
+    except InputRefused:
+        raise
     except FileNotFoundError:
         raise InputRefused(_missing(path)) from None
     except IsADirectoryError:
@@ -198,8 +201,16 @@ def _missing(path: Path) -> str:
 
 
 def _why(error: Exception) -> str:
-    return (getattr(error, "strerror", None) or "the name is not possible here").lower()
+    said = (getattr(error, "strerror", None) or "the name is not possible here").lower()
+    return said.removesuffix(" error")
 
 
 def _say(key: str, /, **values: object) -> str:
-    return PLAIN.say(f"cli.files.{key}", **values)
+    shown = {name: _shown(value) if isinstance(value, Path) else value for name, value in values.items()}
+    return PLAIN.say(f"cli.files.{key}", **shown)
+
+
+def _shown(path: Path) -> str:
+    """A path as it may be printed: its end if it is long."""
+    text = "".join(char if char.isprintable() else "?" for char in str(path))
+    return f"…{text[-LONGEST_SHOWN:]}" if len(text) > LONGEST_SHOWN else text

@@ -62,7 +62,12 @@ def app() -> App:
     """The commands, none loaded yet."""
     from cyclopts import App
 
-    made = App(name="backseam", version=version("backseam"), help_format="plaintext")
+    made = App(
+        name="backseam",
+        version=version("backseam"),
+        help_format="plaintext",
+        suppress_keyboard_interrupt=False,
+    )
     for name in COMMANDS:
         made.command(f"backseam.cli.cmd_{name}:{name}", name=name, help=PLAIN.say(f"cli.help.{name}").strip())
     return made

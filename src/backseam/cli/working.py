@@ -14,7 +14,7 @@ from typing import Any
 from backseam.cli.files import clean_name, write_papers
 from backseam.cli.options import Sheet, Units, read_job, speech_for
 from backseam.cli.screen import console
-from backseam.ground.errors import BackseamError, SeveralRefused
+from backseam.ground.errors import BackseamError, SeveralRefused, Stopped
 from backseam.ground.findings import Finding, stops
 from backseam.ground.progress import SILENT, Progress
 from backseam.ground.speech import PLAIN, Speech
@@ -60,6 +60,8 @@ def work_one(path: Path, out: Path | None, asked: Asked, progress: Progress = SI
         worked = work(job, progress)
         papers = _papers(worked, job, asked, speech, progress) if out else {}
         left = write_papers(out, papers, replace=asked.replace) if out else ()
+    except Stopped:
+        raise
     except BackseamError as refused:
         return Done(path, 2, speech, findings, refused=_sentences(path, refused))
     code = 1 if stops(worked.findings) else 0
