@@ -205,6 +205,22 @@ def test_cautions_stand_where_it_can_hurt(barrel):
     }
 
 
+def test_somebody_cuts_so_a_caution_says_how(variants):
+    """The knife's caution stands at the skive; without one it stands at the cut."""
+    for name, where in (("folded", "skive"), ("plain", "cut")):
+        cautions = {step.id: step.caution for step in work_order(variants[name])}
+        assert cautions[where] in ("knife", "cut")
+
+
+def test_no_film_is_not_spoken_of(variants):
+    titles = {step.id: step.title for step in work_order(variants["no film"])}
+    assert (titles["wrap"], titles["knife_back"], titles["film_out"]) == (
+        "wrap_bare",
+        "knife_back_bare",
+        "film_out_bare",
+    )
+
+
 def test_flame_waits_for_the_solvent():
     assert {("glue", "melt"), ("clamp", "melt"), ("dry", "melt")} <= set(PRECEDENCE)
 

@@ -217,7 +217,8 @@ def _dry(sheath: Sheath) -> Iterator[Step]:
     phase = Phase.DRY
     if leather.state is not State.DAMP:
         yield Step("lay_dry", phase, _lay(collar.folded), {"state": leather.state.value})
-    yield Step("cut", phase, details=("cut_damp",) if leather.state is State.DAMP else ())
+    later = ("cut_damp",) if leather.state is State.DAMP else ()
+    yield Step("cut", phase, details=later, caution=None if collar.folded else "cut")
     if collar.folded:
         yield Step(
             "skive",
@@ -340,7 +341,7 @@ def _damp_on_the_form(sheath: Sheath) -> Iterator[Step]:
     if plan.kind is not HangerKind.NONE:
         hanger = {"width": plan.width, "thickness": plan.thickness, "cut": plan.cut, "loop": plan.loop}
         yield Step("hanger", phase, f"hanger_{plan.kind.value}", hanger)
-    yield Step("knife_back", phase)
+    yield Step("knife_back", phase, "" if construction.film else "knife_back_bare")
 
 
 def _sew(sheath: Sheath) -> Step:
@@ -371,5 +372,5 @@ def _dry_again(sheath: Sheath) -> Iterator[Step]:
     yield Step("edges", phase, caution="dust")
     yield Step("dye", phase)
     yield Step("wax", phase, caution="wax")
-    yield Step("film_out", phase)
+    yield Step("film_out", phase, "" if sheath.inputs.construction.film else "film_out_bare")
     yield Step("pull", phase, caution="pull", room=Room.PULLS)

@@ -163,7 +163,7 @@ def test_long_names_wrap_or_shrink(letters):
 
 def test_a_long_name_stays_in_its_cell():
     """The head has a line between its cells, 52 mm from the right edge; no letter may cross it."""
-    made = bench_card.write(typed("tube", title="W" * 200))
+    made = bench_card.write(typed("tube", title="W" * 200, maker=""))
     page = pages(made)[0]
     text = page.get_textpage()
     border = page.get_size()[0] - (10 + 52) / POINT

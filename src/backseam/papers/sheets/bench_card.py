@@ -34,7 +34,7 @@ from backseam.pattern.hanger import HangerPlan
 CARD_SHEET = {"A4": "A4", "A3": "A4", "Letter": "Letter", "Tabloid": "Letter"}
 PICTURE_WIDTH: Mm = 65.0
 NOTE_LETTERS = 300
-UNBROKEN = 18  # letters in a row after which a long word may be broken
+UNBROKEN = 12  # letters in a row after which a long word may be broken
 
 
 class Heading(Protocol):
@@ -143,7 +143,6 @@ def _head(worked: Card, speech: Speech) -> dict[str, Any]:
         job.promised and speech.say("card.head.promised", date=job.promised),
         speech.say(f"card.head.{construction.hand.value}"),
         belt,
-        typed(job.maker),
     ]
     range_ = "leather_range" if leather.thickness_spread > 0 else "leather"
     aside = [
@@ -155,6 +154,7 @@ def _head(worked: Card, speech: Speech) -> dict[str, Any]:
             high=max(leather.thicknesses),
         ),
         job.date and speech.say("card.head.drawn", date=job.date),
+        typed(job.maker),
     ]
     return {
         "title": typed(job.title) or speech.say("card.head.untitled"),
@@ -260,7 +260,8 @@ def _axis(worked: Card) -> pictures.Axis | None:
 
 
 def _pictures(worked: Card, speech: Speech) -> Iterator[dict[str, Any]]:
-    asides = words(speech.language, "card")["aside"]
+    book = words(speech.language, "card")
+    asides, hows = book["aside"], book["how"]
     for name, draw in _PICTURES:
         if name == "collar" and not worked.inputs.construction.collar.folded:
             continue
@@ -270,6 +271,7 @@ def _pictures(worked: Card, speech: Speech) -> Iterator[dict[str, Any]]:
         yield {
             "title": speech.say(f"card.title.{name}"),
             "aside": speech.say(f"card.aside.{name}", state=state) if name in asides else "",
+            "how": [speech.say(f"card.how.{name}.{key}") for key in hows.get(name, ())],
             "svg": svg.write(drawing),
             "svg_width": about.width + 2 * svg.MARGIN,
             "svg_height": about.height + 2 * svg.MARGIN,
