@@ -137,7 +137,10 @@ def _tiles(grid: Grid, caption: str, preview: str, first: str, speech: Speech) -
     names = dict(zip(grid.used, letters_from(first), strict=False))
     box, space = area(grid.sheet), window(grid.sheet)
     foot = Box(
-        box.left + BAR + GAP + default("papers.bar") + GAP, box.bottom + CAPTION, box.right, box.bottom + MAP
+        box.left + BAR + GAP + default("papers.bar") + GAP,
+        box.bottom + CAPTION + GAP / 2,
+        box.right,
+        box.bottom + MAP,
     )
     for number, (cell, name) in enumerate(names.items(), 1):
         frame = grid.window(cell)
