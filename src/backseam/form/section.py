@@ -149,7 +149,7 @@ def ellipse_perimeter(a: Array, b: Array) -> Array:
     """Perimeter of an ellipse with half axes a, b: the complete elliptic integral 4 A E(k), by the arithmetic-geometric
     mean: 2 pi (A^2 - sum of 2^(n-1) c_n^2) / M(a, b), c_0^2 = A^2 - B^2.
 
-    Exact: six steps reach rounding for any a/b up to 1e3. Source: dlmf-19.8 and 19.9. Tested against scipy's integral.
+    Exact: six steps reach rounding for any a/b up to 1e3. Source: dlmf-19. Tested against scipy's integral.
 
     >>> float(round(ellipse_perimeter(np.array([15.0]), np.array([11.0]))[0], 2))
     82.17

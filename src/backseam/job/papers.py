@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from backseam.ground.progress import SILENT, Progress, step
-from backseam.ground.speech import Speech
+from backseam.ground.speech import PLAIN, Speech
 from backseam.job import worked_json
 from backseam.job.recipe import Worked
 from backseam.papers import dxf, pdf, svg
@@ -19,8 +19,8 @@ STEPS = 5
 def write_all(
     worked: Worked,
     *,
-    sheet: str,
-    speech: Speech,
+    sheet: str = "A4",
+    speech: Speech = PLAIN,
     printer: Printer | None = None,
     progress: Progress = SILENT,
 ) -> dict[str, bytes]:
@@ -40,14 +40,14 @@ def write_all(
         return pdf.write(asked, title=title, author=worked.job.maker)
 
     step(progress, 0, STEPS, "pattern sheets")
-    made = {PATTERN: printed(sheaf.pages(worked, sheet, speech))}
-    step(progress, 1, STEPS, "pattern drawing")
     drawing = sheaf.full_size(worked, speech)
+    made = {PATTERN: printed(sheaf.pages(worked, sheet, speech, piece=drawing))}
+    step(progress, 1, STEPS, "pattern drawing")
     made[DRAWING_SVG] = svg.write(drawing).encode()
     step(progress, 2, STEPS, "pattern for a cutter")
     made[DRAWING_DXF] = dxf.write(drawing)
     step(progress, 3, STEPS, "setting-out")
     made[SETTING_OUT] = printed(sheaf.setting_pages(worked, sheet, speech))
     step(progress, 4, STEPS, "bench card")
-    made[CARD] = bench_card.write(worked, speech)
+    made[CARD] = bench_card.write(worked, speech, sheet)
     return {**made, **found}
