@@ -86,6 +86,7 @@ class _Pen:
         canvas.setLineJoin(_ROUND_JOIN)
 
     def draw(self, drawing: Drawing) -> None:
+        """Put every mark on the page, in order."""
         for mark in drawing.marks:
             look = style(mark.role)
             match mark:
