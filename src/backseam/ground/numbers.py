@@ -185,6 +185,15 @@ def plain(value: float) -> str:
     return f"{value:.10g}"
 
 
+def shown(value: float) -> str:
+    """A number as a sentence shows it: four decimals at most, none needless.
+
+    >>> shown(100 / 3), shown(95.4)
+    ('33.3333', '95.4')
+    """
+    return plain(round(value, 4))
+
+
 @dataclass(frozen=True)
 class _Reader:
     """One text, and what may stand in it."""

@@ -15,7 +15,7 @@ from pydantic import BaseModel
 
 from backseam.ground.errors import InputRefused
 from backseam.ground.findings import Finding, finding
-from backseam.ground.numbers import plain
+from backseam.ground.numbers import plain, shown
 from backseam.ground.plausible import Suspicion, middle, suspicion
 from backseam.ground.speech import PLAIN
 from backseam.job.document import Job
@@ -25,6 +25,7 @@ from backseam.job.walk import Steps, spelled
 SAME = 1e-6  # a text and its number agree within this
 UNIT_WORDS = {"mm": " mm", "degree": "°", "percent": " %"}
 UNKNOWN_AT_MOST = 20
+MANY = 60  # readings; more was not taken by hand
 LIKE = 0.8  # a key so much like a known one is a slip of the pen
 LONGEST_KEY = 60
 
@@ -36,7 +37,7 @@ def doubts(job: Job) -> tuple[Finding, ...]:
     for steps, part in _parts(job, ()):
         found += _odd_numbers(steps, part, girths)
         found += _odd_texts(steps, part)
-    return (*found, *_odd_span(job), *_unknown_keys(job))
+    return (*found, *_odd_span(job), *_too_many(job), *_unknown_keys(job))
 
 
 def doubt_at(job: Job, steps: Steps) -> Suspicion | None:
@@ -86,7 +87,7 @@ def _odd_numbers(steps: Steps, part: BaseModel, girths: float | None) -> Iterato
             continue
         code = "JOB-003" if odd.better is None else "JOB-001" if odd.other is None else "JOB-002"
         unit = UNIT_WORDS.get(size.unit, "")
-        yield finding(code, path, place=spelled(path), value=f"{plain(value)}{unit}", **_said(odd, size))
+        yield finding(code, path, place=spelled(path), value=f"{shown(value)}{unit}", **_said(odd, size))
 
 
 def _said(odd: Suspicion, size: Size) -> dict[str, Any]:
@@ -94,7 +95,7 @@ def _said(odd: Suspicion, size: Size) -> dict[str, Any]:
         "name": odd.name(),
         "low": plain(odd.low),
         "high": plain(odd.high),
-        "unit": UNIT_WORDS.get(size.unit, "").strip(),
+        "unit": UNIT_WORDS.get(size.unit, ""),
         "looks": PLAIN.say(f"refusals.doubt.looks.{odd.looks}") if odd.looks else "",
         "better": odd.proposal,
         "other": f"{plain(round(odd.other or 0))} mm",
@@ -115,7 +116,7 @@ def _odd_texts(steps: Steps, part: BaseModel) -> Iterator[Finding]:
         if not same:
             path = (*steps, name)
             unit = UNIT_WORDS.get(size.unit, "")
-            yield finding("JOB-006", path, place=spelled(path), value=f"{plain(value)}{unit}", typed=text)
+            yield finding("JOB-006", path, place=spelled(path), value=f"{shown(value)}{unit}", typed=text)
 
 
 def _odd_span(job: Job) -> Iterator[Finding]:
@@ -125,7 +126,14 @@ def _odd_span(job: Job) -> Iterator[Finding]:
     odd = suspicion(span, "span") if len(heights) > 1 and span > 0 else None
     if odd and odd.better:
         said = _said(odd, Size("span"))
-        yield finding("JOB-007", ("form", "girths"), value=f"{plain(span)} mm", **said)
+        yield finding("JOB-007", ("form", "girths"), value=f"{shown(span)} mm", **said)
+
+
+def _too_many(job: Job) -> Iterator[Finding]:
+    """More readings than a maker takes by hand."""
+    count = len(job.form.girths)
+    if count > MANY:
+        yield finding("JOB-008", ("form", "girths"), count=count)
 
 
 def _unknown_keys(job: Job) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from backseam.ground.errors import InDoubt, InputRefused, SeveralRefused
-from backseam.ground.numbers import plain
+from backseam.ground.numbers import plain, shown
 from backseam.ground.plausible import suspicion
 from backseam.ground.speech import PLAIN
 from backseam.job.fields import Size, choices, field_words, sizes
@@ -173,7 +173,7 @@ def _echo(value: Any) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, int | float):
-        return plain(float(value)) if abs(value) < 1e300 else "this number"
+        return shown(float(value)) if abs(value) < 1e300 else "this number"
     if isinstance(value, dict | list | tuple):
         return "a group" if isinstance(value, dict) else "a list"
     text = "".join(char if char.isprintable() else "?" for char in str(value))
