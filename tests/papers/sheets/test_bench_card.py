@@ -12,6 +12,7 @@ from importlib.resources import files
 import numpy as np
 import pypdfium2 as pdfium
 import pytest
+from tests.voice import NEVER
 
 from backseam.ground.findings import Finding, Severity, finding
 from backseam.ground.speech import Speech, words
@@ -275,3 +276,16 @@ def test_the_checks_before_cutting_come_first():
     assert steps[0] == {"phase": "Before cutting"}
     assert steps[1]["title"].startswith("Check strips")
     assert "150.0" in steps[2]["gate"]["limit"]
+
+
+def test_the_card_speaks_like_a_workmate():
+    """No word of the machine's, nothing shouted, titles of 75 letters at most, fields included."""
+    book = words("en", "card")
+
+    def texts(part):
+        for value in part.values():
+            yield from texts(value) if isinstance(value, dict) else [value]
+
+    for text in texts(book):
+        assert not any(word in text.casefold() for word in (*NEVER, "warning", "!")), text
+    assert all(len(title) <= 75 for title in book["step"].values())
