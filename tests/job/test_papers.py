@@ -1,4 +1,4 @@
-"""All papers of one job as bytes: which files, the same each time, only a preview where a full-size one would be wrong."""
+"""All papers of one job as bytes: which files, the same bytes each time, only a preview where paper would be wrong."""
 
 from __future__ import annotations
 
@@ -68,7 +68,8 @@ def test_a_printer_that_prints_small_is_sent_a_larger_page(worked, papers):
 
 def test_progress_is_told_of_each_paper(worked):
     class Told:
-        steps: list[tuple[int, int]] = []
+        def __init__(self):
+            self.steps = []
 
         def at(self, done, total, doing):
             self.steps.append((done, total))

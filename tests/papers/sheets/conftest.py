@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from importlib.resources import files
 from math import atan2, pi, radians
 
 import numpy as np
 import pytest
 
 from backseam.ground.findings import Finding
+from backseam.job import text
+from backseam.job.recipe import Worked, work
 from backseam.leather.leather import Leather, State, Tight
 from backseam.pattern.blank import Blank, BlankPart
 from backseam.pattern.construction import (
@@ -306,9 +309,24 @@ def slim(y: np.ndarray) -> np.ndarray:
     return 26.0 + 5.0 * y / 110.0
 
 
+def needle(y: np.ndarray) -> np.ndarray:
+    """Narrower than any handle: no words go on its wall."""
+    return 7.0 + 0.0 * y
+
+
 def long(y: np.ndarray) -> np.ndarray:
     """A long upper for an arm-long blade."""
     return 44.0 + 8.0 * y / 320.0
+
+
+SAMPLES = ("barrel", "bent-inside", "sideways", "slim", "stout", "tube")
+
+
+@pytest.fixture(scope="session")
+def samples() -> dict[str, Worked]:
+    """The sample jobs, worked through."""
+    folder = files("backseam.samples")
+    return {name: work(text.loads(folder.joinpath(f"{name}.json").read_bytes())) for name in SAMPLES}
 
 
 @pytest.fixture(scope="session")
@@ -321,5 +339,6 @@ def shapes() -> dict[str, Made]:
         "strap": make(barrel, hanger=HangerKind.STRAP),
         "bare": make(barrel, hanger=HangerKind.NONE, grooves=(), tight=Tight.UNKNOWN),
         "long": make(long, 320.0, grooves=(220.0, 232.0), sag=2.0),
+        "needle": make(needle, 90.0, folded=False, grooves=(), hanger=HangerKind.NONE, sag=0.0),
         "fine": make(barrel, pitch=3.0),
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import atan2, cos, degrees, pi, radians, sin
 
 import numpy as np
@@ -27,6 +27,31 @@ def _drawn(made, units="mm"):
 
 def _words(drawing):
     return [mark for mark in drawing.marks if isinstance(mark, Words)]
+
+
+SAMPLES = ("barrel", "bent-inside", "sideways", "slim", "stout", "tube")
+
+
+@pytest.mark.parametrize("units", UNITS)
+@pytest.mark.parametrize("name", SAMPLES)
+def test_on_every_sample_the_words_are_clear_and_complete(samples, name, units):
+    made = samples[name]
+    drawing = _drawn(made, units)
+    words = _words(drawing)
+    boxes = [outline(line) for line in words]
+    assert not [
+        (a.text, b.text)
+        for (a, x), (b, y) in combinations(zip(words, boxes, strict=True), 2)
+        if x.intersects(y)
+    ]
+    piece = shapely.Polygon(made.upper.cut)
+    lines = shapely.union_all([shapely.LineString(m.points) for m in drawing.marks if isinstance(m, Stroke)])
+    for line in _on_piece(made, words):
+        assert piece.contains(outline(line)), f"{line.text!r} leaves the piece"
+        assert not lines.intersects(outline(line)), f"{line.text!r} is crossed"
+    printed = [line.text for line in _on_piece(made, words)]
+    for number in numbered(made.seam.count):
+        assert printed.count(str(number)) == 2, number
 
 
 def _strokes(drawing, *roles):
@@ -69,7 +94,7 @@ def test_station_labels_stand_right_of_the_piece_and_in_order(shapes, name):
     by_station = sorted(column, key=lambda line: -float(line.text))
     heights = [line.at[1] for line in by_station]
     assert heights == sorted(heights, reverse=True)
-    assert min(a - b for a, b in zip(heights, heights[1:], strict=False)) >= SMALL
+    assert min(a - b for a, b in pairwise(heights)) >= SMALL
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -262,6 +287,17 @@ def test_folded_lines_and_their_words_only_with_a_collar(shapes):
     assert not {Role.FOLD, Role.SKIVE, Role.HIDDEN} & {m.role for m in plain.marks}
     assert "fold under, 15" in _text(folded)
     assert "skive to 1.0; caught in the seam" in _text(folded)
+
+
+def test_what_has_no_room_on_a_needle_stands_under_it(shapes):
+    made = shapes["needle"]
+    drawing = _drawn(made)
+    bottom = float(made.upper.cut[:, 1].min())
+    under = " ".join(line.text for line in _words(drawing) if line.at[1] < bottom)
+    for words in ("UPPER", "grain side up", "laid on damp", "before it goes on"):
+        assert words in under
+    boxes = [outline(line) for line in _words(drawing)]
+    assert not any(a.intersects(b) for a, b in combinations(boxes, 2))
 
 
 @pytest.mark.parametrize("slant", [30.0, 45.0, 60.0])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import shapely
 from hypothesis import given
@@ -73,7 +75,7 @@ def test_spread_keeps_order_and_distance(wanted, apart):
     got = spread(wanted, apart)
     order = sorted(range(len(wanted)), key=lambda i: -wanted[i])
     heights = [got[i] for i in order]
-    assert all(a - b >= apart - 1e-6 for a, b in zip(heights, heights[1:], strict=False))
+    assert all(a - b >= apart - 1e-6 for a, b in pairwise(heights))
     assert abs(np.mean(got) - np.mean(wanted)) < 1e-6  # groups stand about their mean
 
 
@@ -89,11 +91,13 @@ def test_stations_shown_keep_their_names_and_leave_room(count):
 
 def test_blocks_are_tried_nearest_first_and_largest_first():
     area = shapely.box(0.0, 0.0, 40.0, 60.0)
-    spots = blocks([area], [("cut on the wide line", 3.4, False)], 30.0)
-    first = spots.words(0)
+    ways = list(blocks([area], [("cut on the wide line", 3.4, False)], 30.0))
+    assert [way.base for way in ways] == sorted(way.base for way in ways)
+    first = ways[0].words(0)
     assert [line.size for line in first] == [3.4]
     assert abs(first[0].at[1] - 29.0) < 2.0
-    assert min(line.size for i in range(len(spots.boxes)) for line in spots.words(i)) == 2.6
+    assert min(line.size for way in ways for line in way.words(0)) == 2.6
+    assert all(np.all(np.diff(way.costs) >= 0) and way.costs[0] >= way.base for way in ways)
 
 
 def test_rows_of_an_area_and_lines_that_fit():

@@ -1,13 +1,14 @@
 """Laying out words on the flat piece: every label has a list of places, best first, and takes the first that is free.
 
-What finds no room on the piece is kept in `unplaced` and printed beside it, so nothing is ever printed across a hole.
+What finds no room on the piece is kept in `unplaced` and printed under it, so nothing is ever printed across a hole.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import product
+from math import inf
 
 import numpy as np
 import shapely
@@ -41,20 +42,26 @@ PLACES = (
     (0.1, 0.2),
     (0.9, 0.2),
 )  # share of the spare width at the left, cost
+APART: Mm = 2.2  # between blocks of words under one another, if there is room
 BESIDE: Mm = 1.0  # kept free at both ends of a row
 
 
 @dataclass(frozen=True)
 class Spots:
-    """Places for blocks of words, best first: (n, 4) boxes, and the lines that each would hold."""
+    """Places for one way of setting a block of words, best first: what each costs, and its (n, 4) box.
 
+    base: less than this none of them costs.
+    """
+
+    base: float
+    costs: NDArray[np.float64]
     boxes: NDArray[np.float64]
-    lines: list[list[Row]]
+    lines: list[Row]
 
     def words(self, nth: int) -> tuple[Words, ...]:
         """The words at one of the places, middle to middle."""
         left, _, right, top = self.boxes[nth]
-        return lettering.block(self.lines[nth], float(left + right) / 2, float(top), "middle")
+        return lettering.block(self.lines, float(left + right) / 2, float(top), "middle")
 
 
 @dataclass
@@ -78,16 +85,33 @@ class Labels:
         self._keep(words, text)
         return bool(words)
 
-    def put_block(self, areas: Iterable[Polygon], rows: Iterable[Row], start: Mm, within: Polygon) -> bool:
-        """Place rows of words, broken and shrunk as need be, at the best free place of the areas."""
-        rows = tuple(rows)
-        spots = blocks(areas, rows, start)
-        grown = spots.boxes + np.array([-CLEAR, -CLEAR, CLEAR, CLEAR])
-        found = self.room.first_box(grown, within)
-        words = () if found is None else spots.words(found)
+    def put_block(
+        self, areas: Iterable[Polygon], rows: Iterable[Row], start: Mm, within: Polygon, apart: Mm = CLEAR
+    ) -> bool:
+        """Place rows of words, broken and shrunk as need be, at the best free place of the areas.
+
+        apart: what should stay free above and below, as long as there is room for it.
+        """
+        areas, rows = tuple(areas), tuple(rows)
+        words: tuple[Words, ...] = ()
+        for above in dict.fromkeys((apart, CLEAR)):
+            words = words or self._cheapest(blocks(areas, rows, start), within, above)
         self.room.take(words)
         self._keep(words, " ".join(text for text, _, _ in rows))
         return bool(words)
+
+    def _cheapest(self, ways: Iterable[Spots], within: Polygon, above: Mm) -> tuple[Words, ...]:
+        """The words at the cheapest free place of all ways of setting them; ways come with rising base costs."""
+        words: tuple[Words, ...] = ()
+        least = inf
+        for spots in ways:
+            if spots.base >= least:
+                break
+            grown = spots.boxes[spots.costs < least] + np.array([-CLEAR, -above, CLEAR, above])
+            found = self.room.first_box(grown, within)
+            if found is not None:
+                words, least = spots.words(found), float(spots.costs[found])
+        return words
 
     def _keep(self, words: tuple[Words, ...], text: str) -> None:
         self.placed.extend(words)
@@ -138,31 +162,42 @@ def nearest(rows: NDArray[np.float64], start: Mm) -> NDArray[np.float64]:
     return sorted_rows
 
 
-def blocks(areas: Iterable[Polygon], rows: Iterable[Row], start: Mm) -> Spots:
-    """Places for rows of words over some areas, the first area first.
+def blocks(areas: Sequence[Polygon], rows: Sequence[Row], start: Mm) -> Iterator[Spots]:
+    """Ways to set rows of words and places for each over some areas, the first area first, rising base costs.
 
     A place costs more the further it lies from the height `start`, the smaller its type, the more its lines are
-    broken; best first.
+    broken.
     """
-    rows = tuple(rows)
-    costs, boxes, made = [], [], []
-    for nth, area in enumerate(areas):
-        rooms = spans(area)
-        widths = rooms[:, 2] - rooms[:, 1] - 2 * BESIDE
-        widest = float(widths.max(initial=0.0))
-        for (shrink, dear), (share, dearer) in product(SHRINK, SHARES):
-            lines = broken(rows, share * widest, shrink)
-            width = max(lettering.width(*line) for line in lines)
-            height = lettering.height(lines)
-            fits, spare = rooms[widths >= width], widths[widths >= width] - width
-            for place, off in PLACES:
-                middle = fits[:, 1] + BESIDE + width / 2 + place * spare
-                costs.append(np.abs(fits[:, 0] - start) / STEP + nth + dear + dearer + off)
-                low = fits[:, 0] - height / 2
-                boxes.append(np.column_stack([middle - width / 2, low, middle + width / 2, low + height]))
-                made.extend([lines] * len(fits))
-    order = np.argsort(np.concatenate(costs), kind="stable")
-    return Spots(np.concatenate(boxes)[order], [made[i] for i in order])
+    rooms = [spans(area) for area in areas]
+    ways = [
+        (nth + dear + dearer, nth, shrink, share)
+        for nth, (shrink, dear), (share, dearer) in product(range(len(rooms)), SHRINK, SHARES)
+    ]
+    for base, nth, shrink, share in sorted(ways):
+        free = rooms[nth]
+        widths = free[:, 2] - free[:, 1] - 2 * BESIDE
+        lines = broken(rows, share * float(widths.max(initial=0.0)), shrink)
+        width = max(lettering.width(*line) for line in lines)
+        yield _spots(base, free[widths >= width], widths[widths >= width] - width, width, lines, start)
+
+
+def _spots(
+    base: float,
+    rooms: NDArray[np.float64],
+    spare: NDArray[np.float64],
+    width: Mm,
+    lines: list[Row],
+    start: Mm,
+) -> Spots:
+    """Places of lines of a width over rows of room, cheapest first."""
+    height = lettering.height(lines)
+    shares, dear = (np.array(column) for column in zip(*PLACES, strict=True))
+    costs = base + np.abs(rooms[:, :1] - start) / STEP + dear
+    middles = rooms[:, 1:2] + BESIDE + width / 2 + spare[:, None] * shares
+    low = np.broadcast_to(rooms[:, :1] - height / 2, middles.shape)
+    boxes = np.stack([middles - width / 2, low, middles + width / 2, low + height], axis=-1).reshape(-1, 4)
+    order = np.argsort(costs.ravel(), kind="stable")
+    return Spots(base, costs.ravel()[order], boxes[order], lines)
 
 
 def broken(rows: Iterable[Row], room: Mm, shrink: float = 1.0) -> list[Row]:

@@ -116,8 +116,13 @@ def foots(sheet: Sheet) -> tuple[tuple[Box, Box, Box], ...]:
     return below, beside
 
 
-def lay(items: Sequence[Item], sheet: Sheet, speech: Speech, *, beside: bool = False) -> Laid | None:
-    """The drawings under one another on a sheet, its foot below or beside, with both bars; None without room."""
+def lay(
+    items: Sequence[Item], sheet: Sheet, speech: Speech, *, beside: bool = False, tidy: bool = False
+) -> Laid | None:
+    """The drawings under one another on a sheet, its foot below or beside, with both bars; None without room.
+
+    tidy: only with the level bar in its own row above the foot.
+    """
     space, legend_box, title_box = foots(sheet)[beside]
     spare = space.height - sum(item.box.height for item in items)
     left = max(item.axis - item.box.left for item in items)
@@ -131,7 +136,7 @@ def lay(items: Sequence[Item], sheet: Sheet, speech: Speech, *, beside: bool = F
     drops = dict.fromkeys(y for y in (0.0, (spare - least) / 2, spare - least) if y >= 0.0)
     for dx, drop in product(rooms, drops):
         moves = _stacked(items, space, space.left + dx + left, drop, spare)
-        found = bars(items, moves, area(sheet), space, (legend_box, title_box), speech)
+        found = bars(items, moves, area(sheet), space, (legend_box, title_box), speech, tidy and not beside)
         if found:
             roles = frozenset(mark.role for item in items for mark in item.drawing.marks)
             marks = (
@@ -154,7 +159,13 @@ def _stacked(items: Sequence[Item], space: Box, axis: Mm, drop: Mm, spare: Mm) -
 
 
 def bars(
-    items: Sequence[Item], moves: Sequence[Point], page: Box, space: Box, taken: Sequence[Box], speech: Speech
+    items: Sequence[Item],
+    moves: Sequence[Point],
+    page: Box,
+    space: Box,
+    taken: Sequence[Box],
+    speech: Speech,
+    tidy: bool,
 ) -> tuple[Mark, ...]:
     """A bar each way in empty space: the level one low in the middle, the upright one at the left, if they can."""
     room = Room()
@@ -164,7 +175,7 @@ def bars(
     length = default("papers.bar")
     inside = shapely.box(page.left, page.bottom, page.right, page.top).buffer(GAP / 2 + 0.01)
     upright = _boxes(page, BAR, length, _levels(page.left, page.right - BAR), _downward(page, length))
-    low = [space.bottom + GAP / 2, *_levels(page.bottom, page.top - BAR)]
+    low = [space.bottom + GAP / 2, *([] if tidy else _levels(page.bottom, page.top - BAR))]
     low.sort(key=lambda y: abs(y - space.bottom))
     level = _boxes(page, length, BAR, _about(page, length), low)
     grown = np.array([-GAP / 2, -GAP / 2, GAP / 2, GAP / 2])

@@ -10,10 +10,11 @@ from backseam.ground.speech import Speech
 from backseam.ground.units import Mm
 from backseam.leather.leather import Leather
 from backseam.papers.model import Box, Drawing, Words
-from backseam.papers.sheets import seam_labels, wall_labels
+from backseam.papers.sheets import lettering, seam_labels, wall_labels
 from backseam.papers.sheets.hatch import hatch
-from backseam.papers.sheets.labelling import Labels
-from backseam.papers.sheets.piece import Areas, lines
+from backseam.papers.sheets.labelling import Labels, broken
+from backseam.papers.sheets.lettering import NOTE
+from backseam.papers.sheets.piece import CENTRE_BEYOND, Areas, lines
 from backseam.papers.sheets.placing import Room
 from backseam.papers.sheets.title_block import Heading
 from backseam.pattern.construction import Construction
@@ -21,6 +22,7 @@ from backseam.pattern.hanger import HangerPlan
 from backseam.pattern.seam import Seam
 from backseam.pattern.upper import Upper
 
+LEAST_UNDER: Mm = 60.0  # width of the lines under a narrow piece
 BESIDE_SEAM: Mm = 1.3  # the hatching leaves the slits clear
 
 
@@ -59,4 +61,12 @@ def pattern(
     seams = shapely.MultiLineString([upper.stitch_left, upper.stitch_right]).buffer(BESIDE_SEAM)
     bands = (made.areas.glue(side).difference(seams) for side in (-1, 1))
     glue = [line for band in bands for line in hatch(band, words=words, why="glue band")]
-    return Drawing("pattern", (*glue, *drawn, *made.placed))
+    return Drawing("pattern", (*glue, *drawn, *made.placed, *_under(made)))
+
+
+def _under(made: Labels) -> tuple[Words, ...]:
+    """What found no room on a narrow piece, in lines under it."""
+    texts = dict.fromkeys(text for text in made.unplaced if not text.isdigit())
+    left, bottom, right, _ = made.areas.piece.bounds
+    lines = broken([(text, NOTE, False) for text in texts], max(right - left, LEAST_UNDER))
+    return lettering.block(lines, left, bottom - CENTRE_BEYOND - 1.0)

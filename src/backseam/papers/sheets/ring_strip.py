@@ -66,10 +66,11 @@ def _words(ring: TrialRing, room: Box, speech: Speech) -> tuple[Mark, ...]:
     inside: list[Row] = []
     while whole and lettering.height([*inside, *whole[0]]) <= room.height:
         inside += whole.pop(0)
+        rows.pop(0)
     top = (room.top + room.bottom + lettering.height(inside)) / 2
-    under = broken([(text, SMALL, bold) for row in whole for text, _, bold in row], ring.width)
+    under = broken([(text, SMALL, bold) for text, _, bold in rows], ring.width)
     placed = lettering.block(inside, room.left, top)
-    line = () if whole else (_write_here(placed[-1], room),)
+    line = () if rows else (_write_here(placed[-1], room),)
     return (*placed, *line, *lettering.block(under, -ring.width / 2, -CENTRE_IN - 1.0))
 
 

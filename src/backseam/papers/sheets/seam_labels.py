@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import product
+from itertools import chain, product
 from math import atan2, degrees
 
 import numpy as np
@@ -52,6 +52,7 @@ def _beside(upper: Upper, hole: Hole, side: int, construction: Construction) -> 
     line = upper.stitch_right if side > 0 else upper.stitch_left
     at, n = normal(line, along(line, (hole.x, hole.y)), side)
     flange = construction.flange
+    shifts = (0.0, 0.8, -0.8, 1.6, -1.6, 2.4, -2.4, 3.4, -3.4)
     first = (flange.trimmed + flange.glue) / 2
     outward = (
         first,
@@ -63,8 +64,8 @@ def _beside(upper: Upper, hole: Hole, side: int, construction: Construction) -> 
         -5.0,
         -7.0,
     )
-    for out, shift in product(outward, (0.0, 0.8, -0.8, 1.6, -1.6)):
-        x, y = at[0] + out * n[0], at[1] + out * n[1] + shift
+    for out, shift in product(outward, shifts):
+        x, y = at[0] + out * n[0] - shift * n[1], at[1] + out * n[1] + shift * n[0] * side
         yield (Words((x, y - MIDDLE * NOTE), str(hole.number), NOTE, "middle"),)
 
 
@@ -144,11 +145,12 @@ def clamps(made: Labels, construction: Construction) -> None:
     flange = construction.flange
     if flange.clamp - flange.glue < 2 * SMALL:
         return
-    text = made.say("clamps")
+    out = (flange.glue + flange.clamp) / 2
     for side in (-1, 1):
         line, _ = made.areas.seam_lines(side)
-        out = (flange.glue + flange.clamp) / 2
-        made.put(_along(line, out, side, text), made.areas.clamp(side), text)
+        texts = (made.say("clamps"), made.say("clamps_short"))
+        tries = chain(*(_along(line, out, side, text) for text in texts))
+        made.placed.extend(made.room.place(tries, made.areas.clamp(side)))
 
 
 def _along(line: np.ndarray, out: Mm, side: int, text: str) -> Iterator[tuple[Words, ...]]:
@@ -170,6 +172,6 @@ def snips(made: Labels) -> None:
     for (x, y), side in snip_points(made.upper)[:2]:
         tries = (
             (Words((x + side * dx, y + dy), text, SMALL, "middle"),)
-            for dy, dx in product((2.0, -3.6, 4.0, -5.6, 6.0, -8.0), (5.0, 4.0, 6.0, 0.0, -2.0, -4.0))
+            for dx, dy in product((5.0, 4.0, 6.0, -4.0), (2.0, -3.6, 4.0, -5.6, 6.0, -8.0, 9.0, -11.0))
         )
         made.put(tries, made.areas.piece, text)

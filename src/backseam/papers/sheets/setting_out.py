@@ -160,7 +160,8 @@ def facts(
     widths = {"cut": flange.clamp, "glue": flange.glue, "trim": flange.trimmed}
     lines = [say("outside", **{key: size(speech, value) for key, value in widths.items()})]
     lines.append(_mouth_fact(upper, construction, speech))
-    lines.append(say("bottom", sag=upper.bottom_sag))
+    straight = abs(upper.bottom_sag) < CURVED
+    lines.append(say("bottom_straight" if straight else "bottom", sag=upper.bottom_sag))
     if len(upper.flap):
         lines.append(say("flap", depth=size(speech, upper.turn_in), inside=construction.collar.inside))
         lines.append(

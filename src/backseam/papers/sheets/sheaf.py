@@ -12,7 +12,7 @@ from backseam.ground.sources import default
 from backseam.ground.speech import Speech
 from backseam.ground.units import Mm
 from backseam.papers import page, strip
-from backseam.papers.joining import Grid, best_grid
+from backseam.papers.grid import Grid, best_grid
 from backseam.papers.model import Box, Drawing, Mark, Role, Words, mark_box
 from backseam.papers.page import Page, letters_from
 from backseam.papers.sheet import BAR, SHEETS, Sheet, area
@@ -34,6 +34,7 @@ BETWEEN: Mm = 6.0  # drawings on the sheet of strips
 REDUCED = 0.62  # of the full size, at most, on a preview
 PREVIEW_TEXT: Mm = 70.0  # least width of the words beside a preview
 PLANS: tuple[Mm, ...] = (74.0, 58.0, 44.0)  # longer side of the blank's plan on paper
+ROUGH = (Role.CUT, Role.CENTRE, Role.LEADER, Role.LABEL)
 STRIP_ROLES = frozenset({Role.CUT, Role.STITCH, Role.CENTRE})
 TILE_FOOT: Mm = 184.0  # width of legend and title block under a piece that is tiled
 
@@ -46,17 +47,25 @@ def full_size(work: Work, speech: Speech, joins: Sequence[Box] = ()) -> Drawing:
     )
 
 
-def pages(work: Work, sheet: str, speech: Speech, preview: bool = False) -> tuple[Page, ...]:
-    """Every sheet of the job on one size of paper; `preview` gives the piece reduced, marked, and why."""
+def pages(
+    work: Work, sheet: str, speech: Speech, preview: bool = False, piece: Drawing | None = None
+) -> tuple[Page, ...]:
+    """Every sheet of the job on one size of paper; `preview` gives the piece reduced, marked, and why.
+
+    piece: what `full_size` gave, if it is at hand.
+    """
     paper = SHEETS[sheet]
     if preview:
         return (preview_page(work, paper, speech),)
-    piece = full_size(work, speech)
+    piece = piece or full_size(work, speech)
     first, left = _pattern_sheet(work, piece, paper, speech)
     strips, large = _strip_sheets(work, left, paper, speech)
     rest = [*strips, *_setting_sheets(work, paper, speech)]
-    over = sum(len(best_grid(one, paper).used) for one in large)
-    tiles = () if first else _tiled(work, piece, paper, speech, len(rest) + over)
+    over = sum(_sheets_of(one, paper) for one in large)
+    tiles: tuple[Page, ...] = ()
+    if not first:
+        tiles = _tiled(work, piece, paper, speech, len(rest) + over)
+        rest[0] = replace(rest[0], roles=rest[0].roles | {mark.role for mark in piece.marks})
     before = len(tiles) + len(first) + len(rest)
     made = (*tiles, *_finished([*first, *rest], len(tiles), before + over, work, speech))
     return (*made, *_large(large, before, work, paper, speech))
@@ -100,12 +109,12 @@ def _pattern_sheet(
     thickest = thickest_strip(work)
     strip_item = [Item(check_strips.strip(thickest, speech), thickest.length / 2)] if thickest else []
     offers = ((("ring", "strip"), [upper, ring, *strip_item]), (("ring",), [upper, ring]), ((), [upper]))
-    for way in (paper, paper.turned):
-        for names, items in offers:
-            for beside in (False, True):
-                found = lay(items, way, speech, beside=beside)
-                if found:
-                    return (found,), names
+    for way, tidy, (names, items), beside in product(
+        (paper, paper.turned), (True, False), offers, (False, True)
+    ):
+        found = lay(items, way, speech, beside=beside, tidy=tidy)
+        if found:
+            return (found,), names
     return (), ()
 
 
@@ -119,20 +128,29 @@ def thickest_strip(work: Work) -> CheckStrip | None:
 def _tiled(work: Work, piece: Drawing, paper: Sheet, speech: Speech, more: int) -> tuple[Page, ...]:
     """The piece over several sheets to be joined; legend and title block under it where that costs no sheet.
 
-    more: how many sheets follow. The words are laid out anew so that no join runs through them.
+    more: how many sheets follow. The words are laid out anew so that no join runs through them. A piece that
+    goes on one sheet without a foot stays whole: its legend then stands on the next sheet.
     """
-    sheets = len(best_grid(piece, paper).used)
+    caption = speech.say("sheets.sheet.pattern_caption", title=_title(work, speech), date=work.job.date)
+    if page.fits(piece, paper):
+        return page.tile(piece, paper, caption=caption, speech=speech)
+    rough = piece.only(*ROUGH)  # enough to count sheets by
+    sheets = len(best_grid(rough, paper).used)
     named = speech.say("sheets.sheet.letters_of", first="A", last=_letter(sheets), count=sheets + more)
     foot = _foot_under(work, piece, named, speech)
-    if len(best_grid(piece + foot, paper).used) > sheets:
+    if len(best_grid(rough + foot, paper).used) > sheets:
         foot = ()
     joins = _joins(best_grid(piece + foot, paper))
     crossed = any(
         mark_box(mark).meets(join) for mark in piece.marks if isinstance(mark, Words) for join in joins
     )
-    caption = speech.say("sheets.sheet.pattern_caption", title=_title(work, speech), date=work.job.date)
     clear = full_size(work, speech, joins) if crossed else piece
-    return page.tile(clear + foot, paper, caption=caption.rstrip(", :"), speech=speech)
+    return page.tile(clear + foot, paper, caption=caption, speech=speech)
+
+
+def _sheets_of(drawing: Drawing, paper: Sheet) -> int:
+    """How many sheets a drawing takes by itself."""
+    return 1 if page.fits(drawing, paper) else len(best_grid(drawing, paper).used)
 
 
 def _letter(number: int) -> str:
@@ -141,7 +159,7 @@ def _letter(number: int) -> str:
 
 def _joins(grid: Grid) -> tuple[Box, ...]:
     """Strips over the joins of a grid, in the drawing's mm."""
-    box, half = grid.drawing.box, default("papers.overlap") / 4
+    box, half = grid.laid.box, default("papers.overlap") / 4
     cores = [grid.core(cell) for cell in grid.used]
     xs = {core.right for core in cores if isfinite(core.right)}
     ys = {core.top for core in cores if isfinite(core.top)}

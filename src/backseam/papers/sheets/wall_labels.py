@@ -14,7 +14,7 @@ from backseam.ground.units import Mm, Share
 from backseam.leather.leather import Leather, Tight
 from backseam.papers.model import ASCENT, Mark, Point, Role, Words, segment
 from backseam.papers.sheets import lettering
-from backseam.papers.sheets.labelling import Labels, Row, nearest, size, spans
+from backseam.papers.sheets.labelling import APART, Labels, Row, nearest, size, spans
 from backseam.papers.sheets.lettering import MAIN, NOTE, SMALL, TITLE
 from backseam.papers.sheets.placing import CLEAR
 from backseam.papers.sheets.title_block import Heading
@@ -22,15 +22,15 @@ from backseam.pattern.construction import Construction, HangerKind
 from backseam.pattern.hanger import HangerPlan
 
 SAME: Mm = 0.3  # less than the mark of an awl
-TITLE_ROOM: Mm = 60.0
+TITLE_ROOM: Mm = 110.0
 ARROWS: tuple[Mm, ...] = (46.0, 36.0, 28.0, 20.0)
 ARROW_HEAD: tuple[Mm, Mm] = (2.0, 4.0)  # half width, length
 ARROW_WORDS: Mm = 3.2  # from the shaft to the words
 
 
-def _somewhere(made: Labels, rows: list[Row], start: Mm, first: int = 1) -> None:
+def _somewhere(made: Labels, rows: list[Row], start: Mm, first: int = 1, apart: Mm = CLEAR) -> None:
     """Rows of words in one half of the wall or the other."""
-    made.put_block([made.areas.half(side) for side in (first, -first)], rows, start, made.areas.wall)
+    made.put_block([made.areas.half(side) for side in (first, -first)], rows, start, made.areas.wall, apart)
 
 
 def percent(speech: Speech, share: Share) -> str:
@@ -63,7 +63,7 @@ def title(made: Labels, leather: Leather, heading: Heading) -> None:
             False,
         ),
     ]
-    _somewhere(made, rows, 0.45 * made.upper.height, -1)
+    _somewhere(made, rows, 0.45 * made.upper.height, -1, APART)
 
 
 def flap(made: Labels, construction: Construction) -> None:
@@ -173,7 +173,7 @@ def hand_line(made: Labels, construction: Construction) -> None:
     ]
     if construction.collar.folded and abs(hand.largest_difference) > SAME and hand.at != hand.below_collar_at:
         rows.append(made.say("hand_collar", **_differs(made, hand.largest_difference, hand.at)))
-    _somewhere(made, [(row, SMALL, False) for row in rows], 0.22 * made.upper.height)
+    _somewhere(made, [(row, SMALL, False) for row in rows], 0.22 * made.upper.height, 1, APART)
 
 
 def _differs(made: Labels, off: Mm, at: Mm) -> dict[str, str]:
