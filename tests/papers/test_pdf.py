@@ -113,7 +113,7 @@ def test_sheets_are_listed_in_the_outline(pattern: Drawing) -> None:
 SCRIPT = """
 import hashlib, sys
 from backseam.papers import dxf, page, pdf, svg
-assert not {"reportlab", "ezdxf", "shapely", "scipy", "fontTools"} & set(sys.modules)
+assert not {"reportlab", "ezdxf", "scipy", "fontTools"} & set(sys.modules)
 from backseam.papers.model import Drawing, Ring, Role, Words, segment
 d = Drawing("x", (segment((0, 0), (300, 200), Role.FOLD), Ring((5, 5), 2, Role.PUNCH), Words((9, 9), "žluť → ⅛")))
 pages = page.tile(d, page.SHEETS["A4"], caption="c", preview="P")

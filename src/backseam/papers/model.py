@@ -14,12 +14,16 @@ from math import cos, dist, pi, sin, sqrt
 from typing import Literal, TypeAlias
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from backseam.ground.units import Mm
 from backseam.papers.letters import text_width
 
 Point: TypeAlias = tuple[Mm, Mm]
+
+SIGHT: Mm = 0.0005  # a twentieth of the finest dot of a printer
+_MANY = 12  # lines with fewer points are taken as they are
 
 ASCENT, DESCENT = 0.88, -0.25  # of the type size: top of an accented capital, foot of a g, from the base line
 
@@ -196,8 +200,13 @@ def mark_box(mark: Mark) -> Box:
 def stroke(
     line: NDArray[np.float64] | Iterable[Point], role: Role, *, closed: bool = False, why: str = ""
 ) -> Stroke:
-    """A stroke from an (n, 2) array or points."""
-    return Stroke(tuple((float(x), float(y)) for x, y in line), role, closed, None, why)
+    """A stroke from an (n, 2) array or points. Points that lie on the straight between their neighbours, to
+    `SIGHT`, are left out: no printer and no cutter could tell."""
+    points = np.asarray(line if isinstance(line, np.ndarray) else list(line), dtype=float)
+    if len(points) > _MANY:
+        thinned = shapely.simplify(shapely.linestrings(points), SIGHT, preserve_topology=False)
+        points = shapely.get_coordinates(thinned)
+    return Stroke(tuple(map(tuple, points.tolist())), role, closed, None, why)
 
 
 def segment(a: Point, b: Point, role: Role, why: str = "") -> Stroke:
