@@ -12,6 +12,8 @@ from backseam.cli.progress import line
 from backseam.cli.screen import console, print_json
 from backseam.ground.speech import PLAIN, Speech
 
+SMALLEST = 0.01  # mm; what makes less over its whole spread is only counted
+
 
 def why(
     job: JobFile,
@@ -49,16 +51,21 @@ def _show(answer: object, speech: Speech) -> None:
         return
     table = Table(box=SIMPLE_HEAD, pad_edge=False)
     for key in ("reading", "number", "spread", "moves", "over"):
-        table.add_column(PLAIN.say(f"cli.why.{key}"), justify="left" if key == "reading" else "right")
-    for reason in answer.reasons:
+        table.add_column(
+            PLAIN.say(f"cli.why.{key}", unit=speech.units), justify="left" if key == "reading" else "right"
+        )
+    told = [reason for reason in answer.reasons if reason.over_spread >= SMALLEST]
+    for reason in told:
         label = f"{reason.label} ({PLAIN.say('cli.why.assumed')})" if reason.assumed else reason.label
-        moves = ", ".join(f"{name} {by:+.3f}" for name, by in reason.moves.items())
+        moves = "\n".join(f"{name} {by:+.3f}" for name, by in reason.moves.items())
         unit = "" if reason.unit == "share" else f" {reason.unit}"
         table.add_row(
             f"{label}\n{reason.path}",
             f"{reason.value:.6g}{unit}",
             f"{reason.spread:.3g}",
             moves,
-            speech.fill("{v:mm2}", {"v": reason.over_spread}),
+            speech.fill("{v:n2}", {"v": reason.over_spread}),
         )
     out.print(table)
+    if len(told) < len(answer.reasons):
+        out.print(PLAIN.say("cli.why.small", count=len(answer.reasons) - len(told), size=f"{SMALLEST:g}"))

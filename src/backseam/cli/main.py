@@ -6,6 +6,7 @@ could not be read or written, 3 a fault of Backseam's own, 130 stopped by the pe
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 import traceback
@@ -19,14 +20,14 @@ if TYPE_CHECKING:
     from cyclopts import App, CycloptsError
 
 COMMANDS = ("new", "work", "check", "why", "schema")
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG)
 FINE, MEND, REFUSED, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 
 
 def main(arguments: list[str] | None = None) -> None:
     """Run the command line and leave with its exit code."""
     code = run(sys.argv[1:] if arguments is None else arguments)
-    _flush()
-    sys.exit(code)
+    sys.exit(_flushed(code))
 
 
 def run(arguments: list[str]) -> int:
@@ -53,6 +54,8 @@ def run(arguments: list[str]) -> int:
     except MemoryError:
         return _told("cli.problem.memory", REFUSED)
     except Exception as fault:
+        if isinstance(fault, OSError) and fault.errno in NO_ROOM:
+            return _unprinted(fault)
         if os.environ.get("BACKSEAM_TRACE"):
             traceback.print_exc()
         return _told("cli.problem.fault", FAULT, kind=type(fault).__name__)
@@ -116,17 +119,27 @@ def _told(key: str, code: int, **values: Any) -> int:
     return code
 
 
+def _unprinted(full: OSError) -> int:
+    """The output itself has no room."""
+    _quiet()
+    return _told("cli.problem.output", REFUSED, why=(full.strerror or "no room").lower())
+
+
 def _quiet() -> int:
     """Whoever read the output has gone: end without a word."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return FINE
 
 
-def _flush() -> None:
+def _flushed(code: int) -> int:
+    """The exit code, once all that was printed has gone out."""
     try:
         sys.stdout.flush()
     except BrokenPipeError:
-        _quiet()
+        return _quiet()
+    except OSError as full:
+        return _unprinted(full)
+    return code
 
 
 if __name__ == "__main__":

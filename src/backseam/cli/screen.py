@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import json
 import sys
+import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from backseam.ground.errors import InputRefused, SeveralRefused
+from backseam.ground.errors import SeveralRefused
 from backseam.ground.findings import Finding, Severity
 from backseam.ground.speech import PLAIN, Speech
 
@@ -74,19 +75,19 @@ def show_findings(findings: Sequence[Finding], speech: Speech, *, to: Console | 
     if not findings:
         out.print(PLAIN.say("cli.findings.none"))
         return
-    from rich.padding import Padding
-    from rich.table import Table
     from rich.text import Text
 
-    grid = Table.grid(padding=(0, 1))
-    grid.add_column(no_wrap=True)
-    grid.add_column()
+    widest = max(len(PLAIN.say(f"cli.severity.{kind.value}")) for kind in {one.severity for one in findings})
+    inset = " " * (widest + 4)
     for one in findings:
-        mark = f"{SHAPES[one.severity]} {PLAIN.say(f'cli.severity.{one.severity.value}')}"
-        said = Text(one.text(speech))
-        said.append(f"\n{one.remedy(speech)}", style="dim" if out.is_terminal else "")
-        grid.add_row(Text(mark, style=STYLES[one.severity]), said)
-    out.print(Padding(grid, (0, 0, 0, 1)))
+        word = f" {SHAPES[one.severity]} {PLAIN.say(f'cli.severity.{one.severity.value}'):<{widest}} "
+        text, remedy = (_set_in(said, inset, out.width) for said in (one.text(speech), one.remedy(speech)))
+        out.print(Text(word, STYLES[one.severity]).append(text[len(inset) :], "not bold not red"))
+        out.print(Text(remedy, "dim" if out.is_terminal else ""))
+
+
+def _set_in(text: str, inset: str, width: int) -> str:
+    return textwrap.fill(text, max(width, 40), initial_indent=inset, subsequent_indent=inset)
 
 
 def counted(findings: Iterable[Finding]) -> str:
@@ -140,9 +141,3 @@ def summary(worked: Worked, speech: Speech) -> Iterable[str]:
     below, most = abs(hand.largest_below_collar), abs(hand.largest_difference)
     yield say("hand", below=below, most=most, at=hand.at)
     yield say("stretch", most=worked.upper.stretch.most, at=worked.upper.stretch.most_at)
-
-
-def refused_json(refused: InputRefused) -> list[dict[str, Any]]:
-    """Refusals for other programs."""
-    each = refused.each if isinstance(refused, SeveralRefused) else (refused,)
-    return [{"text": str(one), "where": list(one.where)} for one in each]
