@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from backseam.ground.speech import Speech
+from backseam.leather.leather import State
 from backseam.papers.model import Words
 from backseam.papers.sheets import setting_out
 from backseam.papers.sheets.lettering import outline
@@ -24,7 +25,14 @@ ROOM = (182.0, 226.0)  # A4 less edge, foot and bars
 def _sheets(made, units="mm", **changed):
     made = replace(made, **changed)
     return setting_out.setting_out(
-        made.upper, made.seam, made.hanger, made.inputs.construction, made.blank, Speech(units), *ROOM
+        made.upper,
+        made.seam,
+        made.hanger,
+        made.inputs.construction,
+        made.inputs.leather,
+        made.blank,
+        Speech(units),
+        *ROOM,
     )
 
 
@@ -64,8 +72,8 @@ def test_a_hundred_and_twenty_holes_flow_over_sheets(shapes):
     assert len(sheets) == 2
     assert all(sheet.box.height <= ROOM[1] + 0.1 and sheet.box.width <= ROOM[0] + 0.1 for sheet in sheets)
     text = " ".join(m.text for sheet in sheets for m in sheet.marks if isinstance(m, Words))
-    assert "From paper to damp leather" in text
-    assert text.count("From paper to damp leather") == 1
+    assert "From paper to leather" in text
+    assert text.count("From paper to leather") == 1
 
 
 @pytest.mark.parametrize("units", ["mm", "inch"])
@@ -132,15 +140,18 @@ def test_a_curved_mouth_gives_both_heights_and_a_table_of_its_edge(shapes):
 
 
 def test_carrying_over_follows_the_order_of_work(shapes):
-    # common practice, no source: fold and measure the mouth before piercing; no iron on wet leather
-    text = " ".join(setting_out.carrying(shapes["barrel"].inputs.construction, Speech()))
-    order = [
-        text.index(word) for word in ("Case", "No holes yet", "Fold, hammer, measure", "prick each slit")
-    ]
+    # common practice, no source: cut and skive dry, fold and measure damp, pierce after that; no iron on wet leather
+    given = shapes["barrel"].inputs
+    text = " ".join(setting_out.carrying(given.construction, given.leather, Speech()))
+    steps = ("skive", "Case it", "No holes yet", "Fold, hammer, measure", "prick each slit")
+    order = [text.index(word) for word in steps]
     assert order == sorted(order)
     assert "brass" in text
-    plain = " ".join(setting_out.carrying(shapes["slim"].inputs.construction, Speech()))
+    plain = " ".join(setting_out.carrying(shapes["slim"].inputs.construction, given.leather, Speech()))
     assert "Fold" not in plain
+    assert "skive" not in plain
+    dry = replace(given.leather, state=State.DRY)
+    assert "Case" not in " ".join(setting_out.carrying(given.construction, dry, Speech()))
 
 
 def test_the_caution_stands_with_it(shapes):

@@ -15,7 +15,13 @@ from backseam.pattern.ring import TrialRing
 
 CENTRE_IN: Mm = 1.4  # the centre line's marks reach so far into the strip and out of it
 INSIDE: Mm = 2.6  # words stay this far from the slits
-SIZES = (1.0, 0.94, 0.88, 0.82, 0.0)
+SIZES = (
+    (1.0, 1.3),
+    (0.94, 1.3),
+    (0.88, 1.3),
+    (0.82, 1.25),
+    (0.0, 1.2),
+)  # share of the type's size, line to line
 
 
 def trial_ring(ring: TrialRing, construction: Construction, speech: Speech) -> Drawing:
@@ -59,17 +65,17 @@ def _words(ring: TrialRing, room: Box, speech: Speech) -> tuple[Mark, ...]:
         (say("how"), MAIN, False),
         (say("inside"), MAIN, False),
     ]
-    for shrink in SIZES:
+    for shrink, leading in SIZES:
         whole = [broken([row], room.width, shrink) for row in rows]
-        if lettering.height(line for row in whole for line in row) <= room.height:
+        if lettering.height((line for row in whole for line in row), leading) <= room.height:
             break
     inside: list[Row] = []
-    while whole and lettering.height([*inside, *whole[0]]) <= room.height:
+    while whole and lettering.height([*inside, *whole[0]], leading) <= room.height:
         inside += whole.pop(0)
         rows.pop(0)
-    top = (room.top + room.bottom + lettering.height(inside)) / 2
+    top = (room.top + room.bottom + lettering.height(inside, leading)) / 2
     under = broken([(text, SMALL, bold) for text, _, bold in rows], ring.width)
-    placed = lettering.block(inside, room.left, top)
+    placed = lettering.block(inside, room.left, top, leading=leading)
     line = () if rows else (_write_here(placed[-1], room),)
     return (*placed, *line, *lettering.block(under, -ring.width / 2, -CENTRE_IN - 1.0))
 

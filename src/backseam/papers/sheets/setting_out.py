@@ -8,6 +8,7 @@ import numpy as np
 
 from backseam.ground.speech import Speech
 from backseam.ground.units import Mm
+from backseam.leather.leather import Leather, State
 from backseam.papers.model import ASCENT, Drawing, Mark, Role, Words, segment
 from backseam.papers.sheets import lettering
 from backseam.papers.sheets.labelling import Row, broken, number, size
@@ -196,12 +197,16 @@ def _mouth_fact(upper: Upper, construction: Construction, speech: Speech) -> str
     return speech.say(f"sheets.setting.fact.{key}{'_straight' if straight else ''}", **values)
 
 
-def carrying(construction: Construction, speech: Speech) -> tuple[str, ...]:
-    """How a paper pattern is carried over to damp leather, step by step."""
+def carrying(construction: Construction, leather: Leather, speech: Speech) -> tuple[str, ...]:
+    """How a paper pattern is carried over to the leather in the state it is laid on in, step by step."""
     folded = construction.collar.folded
-    start = ("case", "lay", "look", "first_folded" if folded else "first_plain")
-    then = ("fold_first", "holes_folded") if folded else ("holes_plain",)
-    return tuple(speech.say(f"sheets.setting.carry.{key}") for key in (*start, *then, "lift"))
+    keys = [
+        "cut_folded" if folded else "cut_plain",
+        "board" if leather.state is State.DRY else "case",
+        "look",
+    ]
+    keys += ["first", "fold_first", "holes_folded"] if folded else ["holes_plain"]
+    return tuple(speech.say(f"sheets.setting.carry.{key}") for key in (*keys, "lift"))
 
 
 def heading(speech: Speech, width: Mm) -> tuple[tuple[Mark, ...], Mm]:
@@ -230,6 +235,7 @@ def setting_out(
     seam: Seam,
     hanger: HangerPlan,
     construction: Construction,
+    leather: Leather,
     blank: Blank,
     speech: Speech,
     width: Mm,
@@ -242,7 +248,7 @@ def setting_out(
     apart = (width - columns * column) / max(1, columns - 1) if columns > 1 else 0.0
     fewest: tuple[Drawing, ...] = ()
     for high in PICTURE:
-        foot = _foot(upper, seam, hanger, construction, blank, speech, width, high)
+        foot = _foot(upper, seam, hanger, construction, leather, blank, speech, width, high)
         sheets = _flowed(waiting, foot, columns, column + apart, width, height, speech)
         if not fewest or len(sheets) < len(fewest):
             fewest = sheets
@@ -287,6 +293,7 @@ def _foot(
     seam: Seam,
     hanger: HangerPlan,
     construction: Construction,
+    leather: Leather,
     blank: Blank,
     speech: Speech,
     width: Mm,
@@ -300,7 +307,7 @@ def _foot(
         *([_with_height(measuring(upper, seam, speech, half, high))] if high else []),
     )
     right = _column(
-        words(speech.say("sheets.setting.carrying"), carrying(construction, speech), half, True),
+        words(speech.say("sheets.setting.carrying"), carrying(construction, leather, speech), half, True),
         framed(speech.say("sheets.setting.caution"), half),
     )
     line = segment((0.0, 0.0), (width, 0.0), Role.LEADER)

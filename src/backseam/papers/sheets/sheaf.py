@@ -22,7 +22,7 @@ from backseam.papers.sheets.hanger_strip import hanger_strip
 from backseam.papers.sheets.labelling import broken
 from backseam.papers.sheets.laying import GAP, Item, Laid, foots, lay
 from backseam.papers.sheets.legend import legend
-from backseam.papers.sheets.lettering import MAIN, TITLE
+from backseam.papers.sheets.lettering import MAIN, SMALL, TITLE
 from backseam.papers.sheets.pattern_sheet import pattern
 from backseam.papers.sheets.piece import lines
 from backseam.papers.sheets.ring_strip import trial_ring
@@ -107,7 +107,7 @@ def _pattern_sheet(
     upper = Item(piece)
     ring = Item(trial_ring(work.ring, work.inputs.construction, speech))
     thickest = thickest_strip(work)
-    strip_item = [Item(check_strips.strip(thickest, speech), thickest.length / 2)] if thickest else []
+    strip_item = [Item(_with_others(work, thickest, speech), thickest.length / 2)] if thickest else []
     offers = ((("ring", "strip"), [upper, ring, *strip_item]), (("ring",), [upper, ring]), ((), [upper]))
     for way, tidy, (names, items), beside in product(
         (paper, paper.turned), (True, False), offers, (False, True)
@@ -116,6 +116,15 @@ def _pattern_sheet(
         if found:
             return (found,), names
     return (), ()
+
+
+def _with_others(work: Work, one: CheckStrip, speech: Speech) -> Drawing:
+    """The strip, and beside it where the others are."""
+    drawing = check_strips.strip(one, speech)
+    if len(work.strips) < 2:
+        return drawing
+    text = speech.say("sheets.strips.others", letter=_letter(2))
+    return drawing + [Words((one.length + check_strips.BEYOND + 2.0, 0.4 * check_strips.HEIGHT), text, SMALL)]
 
 
 def thickest_strip(work: Work) -> CheckStrip | None:
@@ -131,7 +140,8 @@ def _tiled(work: Work, piece: Drawing, paper: Sheet, speech: Speech, more: int) 
     more: how many sheets follow. The words are laid out anew so that no join runs through them. A piece that
     goes on one sheet without a foot stays whole: its legend then stands on the next sheet.
     """
-    caption = speech.say("sheets.sheet.pattern_caption", title=_title(work, speech), date=work.job.date)
+    named = ", ".join(part for part in (_title(work, speech), work.job.date) if part)
+    caption = speech.say("sheets.sheet.pattern_caption", named=named)
     if page.fits(piece, paper):
         return page.tile(piece, paper, caption=caption, speech=speech)
     rough = piece.only(*ROUGH)  # enough to count sheets by
@@ -270,7 +280,15 @@ def _setting_sheets(work: Work, paper: Sheet, speech: Speech) -> Iterator[Laid]:
     space, _, _ = foots(paper)[0]
     width, height = space.width - BAR - 2 * GAP, space.height - BAR - 2 * GAP
     drawings = setting_out.setting_out(
-        work.upper, work.seam, work.hanger, work.inputs.construction, work.blank, speech, width, height
+        work.upper,
+        work.seam,
+        work.hanger,
+        work.inputs.construction,
+        work.inputs.leather,
+        work.blank,
+        speech,
+        width,
+        height,
     )
     for drawing in drawings:
         found = lay([_block(drawing)], paper, speech)
