@@ -304,6 +304,73 @@ def test_an_odd_number_is_asked_about_at_once(tmp_path, id, typed, part, mm):
     assert job.form.girths[0].reading_mm == mm
 
 
+def test_more_is_told_and_what_is_needed_is_asked_again(tmp_path):
+    bench = Bench(ANSWERS, typed=["?", "", "skip", "Birch knife", "", "someday", "", "kilometres", "?", "1"])
+    job = bench.sit(tmp_path / "k.json").run()
+    assert (job.title, job.paper.units) == ("Birch knife", "mm")
+    heard = "\n".join(bench.heard)
+    assert heard.count("This one is needed.") == 2
+    assert '"someday" is not a day' in heard
+    assert "Take one of: mm, inch." in heard
+    assert "  inch               inches" in heard
+
+
+def at_question(id, replies):
+    """A person who types these at one question and at what is asked back there."""
+
+    class There(Bench):
+        def read(self, prompt):
+            question = self.asking.interview.next()
+            here = (question and question.id == id) or "Enter keeps it" in prompt
+            if here and replies:
+                self.heard.append(prompt)
+                return replies.pop(0)
+            return super().read(prompt)
+
+    return There(ANSWERS)
+
+
+REPLIES = [
+    (["70", ""], 70.0),  # kept in spite of what was said
+    (["70", "95"], 95.0),  # typed again
+    (["70", "back", "95,4"], 95.4),  # taken back
+    (["9.54", "95.5"], 95.5),  # a doubt answered by another number
+    (["9.54", ""], 95.4),  # and by Enter
+]
+
+
+@pytest.mark.parametrize(("replies", "mm"), REPLIES)
+def test_odd_answers_are_kept_or_typed_again(tmp_path, replies, mm):
+    bench = at_question("girth.junction", list(replies))
+    job = bench.sit(tmp_path / "k.json").run()
+    assert next(row.reading_mm for row in job.form.girths if row.name == "junction") == mm
+
+
+def test_a_draft_may_be_dropped(tmp_path):
+    path = tmp_path / "k.json"
+    draft_of(path).write_text(
+        json.dumps({"kind": "backseam.draft", "version": 1, "answers": [["title", "Old"]]})
+    )
+    bench = Bench(ANSWERS, typed=["no"])
+    asking = bench.sit(path)
+    asking.begin()
+    assert asking.interview.next().id == "title"
+    assert any("Beginning anew" in line for line in bench.heard)
+
+
+def test_the_last_answer_can_be_changed_before_writing(tmp_path):
+    class Last(Bench):
+        def read(self, prompt):
+            if prompt.startswith("Write ") and not self.typed and "back" not in self.heard:
+                self.heard.append("back")
+                return "back"
+            return super().read(prompt)
+
+    bench = Last(ANSWERS | {"belt": "38"})
+    assert bench.sit(tmp_path / "k.json").run().construction.hanger.belt_width_mm == 38.0
+    assert any("Back" in line or "belt" in line for line in bench.heard)
+
+
 def taken(**answers):
     """An interview with these answers, and what was said to the last."""
     interview, remarks = Interview(), []
