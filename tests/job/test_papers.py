@@ -66,6 +66,17 @@ def test_a_printer_that_prints_small_is_sent_a_larger_page(worked, papers):
     assert small["pattern.dxf"] == papers["pattern.dxf"]
 
 
+def test_what_is_left_out_comes_from_the_job(worked, papers):
+    assert write_all(worked) == papers
+    job = _job()
+    job.paper.sheet, job.paper.units, job.paper.bar_across_mm = "Letter", "inch", 149.0
+    own = write_all(work(job))
+    asked = write_all(work(job), sheet="Letter", speech=Speech("inch"), printer=Printer(across=149.0))
+    assert own["pattern.pdf"] == asked["pattern.pdf"]
+    width = pypdfium2.PdfDocument(own["pattern.pdf"])[1].get_width()
+    assert width == pytest.approx(8.5 * 72)
+
+
 def test_progress_is_told_of_each_paper(worked):
     class Told:
         def __init__(self):
