@@ -16,8 +16,8 @@ def form(*rows: dict[str, Any]) -> Any:
     return SimpleNamespace(rows=tuple(SimpleNamespace(**row) for row in rows))
 
 
-TUBE = {"name": "tube", "station": 50.0, "bare": 40 * pi, "over_film": False, "spread": 0.5}
-FILMED = {"name": "mouth", "station": 136.0, "bare": 95.2, "over_film": True, "spread": 2.0}
+TUBE = {"name": "tube", "station": 50.0, "read_at": 50.0, "bare": 40 * pi, "over_film": False, "spread": 0.5}
+FILMED = {"name": "mouth", "station": 136.0, "read_at": 136.0, "bare": 95.2, "over_film": True, "spread": 2.0}
 
 
 def test_a_strip_is_the_girth_and_what_the_paper_takes_up() -> None:

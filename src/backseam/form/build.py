@@ -67,8 +67,9 @@ def build(given: FormInput) -> Form:
     found += proposals
     form = _loft(rows, rows, marks, given)
     if given.heights_along != "axis":
-        rows_turned, marks = _turned(rows, marks, form, given.heights_along)
-        form = _loft(rows_turned, rows, marks, given)
+        for _ in range(2):  # widths and depths move with the heights, so a second turn settles it to 0.001
+            rows_turned, turned_marks = _turned(rows, marks, form, given.heights_along)
+            form = _loft(rows_turned, rows, turned_marks, given)
     form, sharp = _valid_bend(form)
     return replace(form, findings=(*found, *sharp, *_doubts_of_form(form)))
 
@@ -177,9 +178,16 @@ def _solved(rows: list[_Row], given: FormInput) -> list[FormRow]:
             roundness=float(roundness[i]),
             over_film=r.over_film,
             index=r.index,
+            hand=_hand(float(g[i]), r, given.laid),
         )
         for i, r in enumerate(rows)
     ]
+
+
+def _hand(girth: Mm, row: _Row, laid: Laid) -> Mm:
+    if not np.isnan(row.stitch):
+        return row.stitch / 2
+    return butted(girth - (0.0 if row.over_film else 2 * pi * laid.film), laid.thickness) / 2
 
 
 def _shape_at(
@@ -249,6 +257,7 @@ def _loft(rows: list[FormRow], read: list[FormRow], marks: Landmarks, given: For
         laid=given.laid,
         rows=tuple(replace(row, read_at=before.station) for row, before in zip(rows, read, strict=True)),
         findings=(),
+        along=given.heights_along,
     )
 
 
@@ -335,47 +344,45 @@ def _impossible(rows: list[_Row], given: FormInput) -> list[Finding]:
 
 
 def _doubts_of_form(form: Form) -> list[Finding]:
-    found: list[Finding] = []
+    """Doubts about the landmarks and the run of the girth; heights as the maker counts them."""
     rows, marks = form.rows, form.marks
-    first, last = rows[0], rows[-1]
-    if marks.mouth > last.station + 0.5:
-        found.append(
-            finding(
-                "READ-008",
-                ("form", "girths"),
-                mouth=marks.mouth,
-                last=last.station,
-                by=marks.mouth - last.station,
-            )
-        )
-    if first.station > 0.5:
-        found.append(finding("FORM-006", ("form", "girths"), first=first.station))
-    for below, above in pairwise(rows):
-        fall = below.girth - above.girth
-        if above.station <= marks.thickest + 0.5 and fall > max(below.spread, above.spread):
-            found.append(
-                finding(
-                    "FORM-001",
-                    ("form", "girths", above.index),
-                    at=above.station,
-                    fall=fall,
-                    below=below.station,
-                )
-            )
+    mouth = form.as_read(marks.mouth)
+    found = [*_unread_ends(form, mouth), *_falls(form)]
     at_mouth, at_thickest = (float(form.girth(m)) for m in (marks.mouth, marks.thickest))
+    where = ("form", "landmarks", "mouth_mm")
     if marks.mouth < marks.thickest - 0.05:
-        found.append(
-            finding("FORM-003", ("form", "landmarks", "mouth_mm"), below=marks.thickest - marks.mouth)
-        )
+        found.append(finding("FORM-003", where, below=marks.thickest - marks.mouth))
     elif at_mouth > at_thickest + 0.2:
-        found.append(
-            finding(
-                "FORM-002", ("form", "landmarks", "mouth_mm"), mouth=marks.mouth, rise=at_mouth - at_thickest
-            )
-        )
+        found.append(finding("FORM-002", where, mouth=mouth, rise=at_mouth - at_thickest))
     elif at_thickest - float(form.girth(0.0)) < 0.5:
         found.append(finding("FORM-007", ("form", "girths")))
     for row in rows:
         if row.spread >= default("reading.spread_caliper") and row.name in ("mouth", "thickest"):
             found.append(finding("READ-007", ("form", "girths", row.index), name=row.name, spread=row.spread))
     return found
+
+
+def _unread_ends(form: Form, mouth: Mm) -> list[Finding]:
+    found: list[Finding] = []
+    first, last = form.rows[0], form.rows[-1]
+    if form.marks.mouth > last.station + 0.5:
+        by = form.marks.mouth - last.station
+        found.append(finding("READ-008", ("form", "girths"), mouth=mouth, last=last.read_at, by=by))
+    if first.station > 0.5:
+        found.append(finding("FORM-006", ("form", "girths"), first=first.read_at))
+    return found
+
+
+def _falls(form: Form) -> list[Finding]:
+    return [
+        finding(
+            "FORM-001",
+            ("form", "girths", above.index),
+            at=above.read_at,
+            fall=below.girth - above.girth,
+            below=below.read_at,
+        )
+        for below, above in pairwise(form.rows)
+        if above.station <= form.marks.thickest + 0.5
+        and below.girth - above.girth > max(below.spread, above.spread)
+    ]

@@ -88,7 +88,8 @@ class FormRow:
 
     station: along the axis; read_at: as the maker counts heights; girth: of the form as laid, film included; bare: as
     it was read (over film or not); spread: of the girth, half width 95 %; roundness: mixing weight towards the box or
-    the rhombus; over_film: how it was read.
+    the rhombus; over_film: how it was read; hand: half of what a butted strap reads there, or, where stitch to stitch
+    was read, half of that: where the maker puts his dot.
     """
 
     name: str
@@ -102,11 +103,13 @@ class FormRow:
     roundness: float
     over_film: bool
     index: int
+    hand: Mm
 
 
 @dataclass(frozen=True)
 class Form:
-    """The solid that the leather is moulded on. Curves over the station u, mm from the bottom edge along the axis."""
+    """The solid that the leather is moulded on. Curves over the station u, mm from the bottom edge along the axis;
+    along: what the maker counts heights along (axis, front, side), for whatever is said to him."""
 
     width: Curve
     depth: Curve
@@ -117,6 +120,7 @@ class Form:
     laid: Laid
     rows: tuple[FormRow, ...]
     findings: tuple[Finding, ...]
+    along: str = "axis"
 
     def sections(self, u: Array) -> Sections:
         """Sections at stations u (n,)."""
@@ -139,9 +143,9 @@ class Form:
         """Half width (95 %) of the girth at u: between readings, interpolated."""
         return np.interp(u, [r.station for r in self.rows], [r.spread for r in self.rows])
 
-    def heights(self, u: Array, along: str) -> Array:
-        """Height as counted along the axis, the front or the (right) side, from the bottom edge; u ascending from 0."""
-        return heights_along(u, along, self.axis, self.width, self.depth)
+    def as_read(self, u: Mm) -> Mm:
+        """The height u on the axis as the maker counts heights (along the axis, the front or the side)."""
+        return float(heights_along(np.array([u]), self.along, self.axis, self.width, self.depth)[0])
 
 
 def base(shapes: tuple[Shape, ...], u: Array, width: Array, depth: Array) -> tuple[tuple[Array, Body], ...]:

@@ -179,7 +179,7 @@ def _ring(form: Form, given: Inputs, length: float) -> ring.TrialRing:
     at = np.array([form.marks.thickest])
     return ring.cut(
         "thickest",
-        form.marks.thickest,
+        form.as_read(form.marks.thickest),
         length,
         girth=float(form.girth(at)[0]),
         spread=float(form.spread(at)[0]),

@@ -36,7 +36,7 @@ def check_strips(form: Form, paper: Mm | None = None) -> tuple[CheckStrip, ...]:
     return tuple(
         CheckStrip(
             name=row.name,
-            station=row.station,
+            station=row.read_at,
             length=butted(row.bare, thickness),
             paper=thickness,
             over_film=row.over_film,
