@@ -346,6 +346,19 @@ def test_odd_answers_are_kept_or_typed_again(tmp_path, replies, mm):
     assert next(row.reading_mm for row in job.form.girths if row.name == "junction") == mm
 
 
+def test_what_the_command_line_says_is_not_asked(tmp_path):
+    bench = Bench(
+        ANSWERS | {"girth.bottom_edge": "3 1/4", "size.bottom_edge": "3/4 x 1"},
+        leave_at="height.lower_groove",
+    )
+    asking = bench.sit(tmp_path / "k.json")
+    asking.known = {"units": "inch"}
+    with pytest.raises(LeftError):
+        asking.run()
+    assert asking.interview.job().form.girths[0].reading_mm == 82.55
+    assert not any("millimetres or in inches" in line for line in bench.heard)
+
+
 def test_a_draft_may_be_dropped(tmp_path):
     path = tmp_path / "k.json"
     draft_of(path).write_text(

@@ -5,9 +5,9 @@ from __future__ import annotations
 import sys
 import textwrap
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from backseam.cli.files import read_bytes, write_new
@@ -47,6 +47,7 @@ class Asking:
     path: Path
     terminal: Terminal
     interview: Interview
+    known: Mapping[str, str] = field(default_factory=dict)  # answers given on the command line, not asked for
     part: str = ""
 
     @property
@@ -72,7 +73,10 @@ class Asking:
         """Ask until all is answered and the person says yes; raises `LeftError` if they leave."""
         while True:
             while question := self.interview.next():
-                self._ask(question)
+                if question.id in self.known:
+                    self.interview.take(question, self.known[question.id])
+                else:
+                    self._ask(question)
             self.terminal.say("")
             self.terminal.say(_say("talk.summary"))
             self._show_readings()

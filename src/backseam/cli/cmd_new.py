@@ -66,7 +66,7 @@ def _asked(path: Path, settings: list[tuple[str, str]], unit: Units | None, *, r
     with suppress(ImportError):
         import readline  # noqa: F401  arrow keys while typing
 
-    asking = Asking(path, Terminal(), Interview())
+    asking = Asking(path, Terminal(), Interview(), {"units": unit} if unit else {})
     try:
         asking.begin()
         made = asking.run()
