@@ -32,12 +32,28 @@ class Assumption:
     own: bool
 
 
+# Groups of the table whose values shape what is cut, sewn and measured.
+_PAPER = {
+    "leather",
+    "collar",
+    "seam",
+    "holes",
+    "thread",
+    "hanger",
+    "form",
+    "flattening",
+    "wet",
+    "gate",
+    "reading",
+}
+
+
 def assumptions(sheath: Sheath) -> tuple[Assumption, ...]:
     """The weak values this job used, in the order of the table."""
     return tuple(
         _assumption(record, sheath)
         for record in values().values()
-        if record.weak and _USED.get(record.name, _always)(sheath)
+        if record.weak and record.name.partition(".")[0] in _PAPER and _USED.get(record.name, _always)(sheath)
     )
 
 
