@@ -36,6 +36,7 @@ class Part(BaseModel):
         validate_assignment=True,
         str_strip_whitespace=True,
         json_schema_extra=described,
+        defer_build=True,  # the whole document's validator holds those of its parts; building each alone costs as much
     )
 
     @model_validator(mode="before")
