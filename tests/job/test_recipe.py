@@ -173,6 +173,28 @@ def test_a_larger_girth_never_gives_a_narrower_piece():
         assert (wide - narrow > 0).all()
 
 
+def test_a_bend_to_the_left_gives_the_piece_of_a_bend_to_the_right():
+    a, b = (work(bent(angle, direction="sideways")) for angle in (12, -12))
+    assert np.abs(a.upper.stitch_right - b.upper.stitch_right).max() < 2e-3
+
+
+def test_a_negative_bend_inside_is_a_bend_outside():
+    a, b = work(bent(-12)), work(bent(12, direction="seam_outside"))
+    assert np.abs(a.upper.stitch_right - b.upper.stitch_right).max() < 1e-9
+
+
+def test_everything_twice_as_large_gives_everything_twice_as_large():
+    small = tube(30.0, 80.0)
+    large = tube(60.0, 160.0)
+    large.leather.thickness_mm = [4.0]
+    large.construction.seam_inside_radius_mm = 2.0
+    for row in large.form.girths:
+        row.reading_mm = 60 * np.pi + 0.4 * np.pi
+    a, b = work(small), work(large)
+    assert b.upper.stitch_right[0, 0] == pytest.approx(2 * a.upper.stitch_right[0, 0], rel=1e-6)
+    assert b.upper.height == pytest.approx(2 * a.upper.height)
+
+
 # --- findings of the piece -----------------------------------------------------------------------------------------
 
 

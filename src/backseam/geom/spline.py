@@ -109,9 +109,9 @@ class Patch:
         def across(z: Array, bends: Array, row: NDArray[np.intp]) -> Array:
             return combined(z[row, j], z[row, j + 1], bends[row, j], bends[row, j + 1], c, d, step_y)
 
-        ends = [across(self.values, self.along_y, row) for row in (i, i + 1)]
-        bends = [across(self.along_x, self.along_both, row) for row in (i, i + 1)]
-        return combined(*ends, *bends, a, b, step_x)
+        low, high = (across(self.values, self.along_y, row) for row in (i, i + 1))
+        low_bend, high_bend = (across(self.along_x, self.along_both, row) for row in (i, i + 1))
+        return combined(low, high, low_bend, high_bend, a, b, step_x)
 
 
 def patch(x: Array, y: Array, values: Array) -> Patch:
