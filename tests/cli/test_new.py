@@ -346,11 +346,15 @@ def test_odd_answers_are_kept_or_typed_again(tmp_path, replies, mm):
     assert next(row.reading_mm for row in job.form.girths if row.name == "junction") == mm
 
 
+def test_leather_in_millimetres_though_the_rule_is_in_inches():
+    with pytest.raises(InputRefused, match="2,0 looks like millimetres") as doubt:
+        taken(units="inch", thickness="2,0 2,1 1,9")
+    assert doubt.value.choices == ("2 mm; 2.1 mm; 1.9 mm", "2,0 in; 2,1 in; 1,9 in")
+
+
 def test_what_the_command_line_says_is_not_asked(tmp_path):
-    bench = Bench(
-        ANSWERS | {"girth.bottom_edge": "3 1/4", "size.bottom_edge": "3/4 x 1"},
-        leave_at="height.lower_groove",
-    )
+    inches = {"thickness": "5 oz", "girth.bottom_edge": "3 1/4", "size.bottom_edge": "3/4 x 1"}
+    bench = Bench(ANSWERS | inches, leave_at="height.lower_groove")
     asking = bench.sit(tmp_path / "k.json")
     asking.known = {"units": "inch"}
     with pytest.raises(LeftError):

@@ -66,3 +66,10 @@ def test_unusual_without_a_slip_has_no_proposal():
 def test_the_middle_needs_three():
     assert middle([82.0, 95.0]) is None
     assert middle([82.0, 0.0, 95.0, 3.7]) == 82.0
+
+
+def test_what_was_taken_as_inches_may_have_been_millimetres():
+    for typed in (1.9, 2.0, 2.4):
+        found = suspicion(typed * 25.4, "thickness", inches=True)
+        assert found is not None
+        assert (found.looks, found.better) == ("millimetres", pytest.approx(typed))

@@ -286,7 +286,7 @@ def _sound(
     unit = unit_of(answers)
     length = read_length(text, unit=unit, signed=signed, thickness=thickness)
     kept = length.typed if length.given or unit == "mm" else f"{length.typed} in"
-    odd = suspicion(length.mm, kind, other)
+    odd = suspicion(length.mm, kind, other, inches=unit == "inch" and not length.given)
     if odd and odd.better and not length.given:
         own = f"{length.typed} {'in' if unit == 'inch' else 'mm'}"
         raise InDoubt(odd.question(length.typed), (odd.proposal, own), likely=True)
@@ -314,7 +314,18 @@ def _thickness(answers: Answers, text: str) -> str:
     read = read_lengths(text, unit=unit_of(answers), thickness=True)
     if len(read) > 5:
         raise InputRefused(_say("talk.too_many"))
-    return "; ".join(_sound(answers, one.typed, "thickness", thickness=True) for one in read)
+    kept, meant, doubt = [], [], None
+    for one in read:
+        try:
+            kept.append(_sound(answers, one.typed, "thickness", thickness=True))
+            meant.append(kept[-1])
+        except InDoubt as found:
+            doubt = doubt or found
+            meant.append(found.choices[0])
+            kept.append(found.choices[1])
+    if doubt:
+        raise InDoubt(str(doubt), ("; ".join(meant), "; ".join(kept)), likely=True)
+    return "; ".join(kept)
 
 
 def leather_mm(answers: Answers) -> Mm:

@@ -26,6 +26,7 @@ SLIPS: dict[str, float] = {
     "twice": 1 / INCH,
     "thousandths": 1 / METRE,
 }
+IN_INCHES = {"millimetres": 1 / INCH, **SLIPS}  # a number that was taken as inches may have been millimetres
 RARE = ("twice", "thousandths")  # only if no other slip explains it
 APART = 2.5  # a reading so many times off the others is no reading of the same form
 NEAR = 1.6  # and within this of them once mended
@@ -77,8 +78,12 @@ def middle(readings: Iterable[float]) -> float | None:
     return median(sizes) if len(sizes) > 2 else None
 
 
-def suspicion(value: float, kind: str, other: float | None = None) -> Suspicion | None:
+def suspicion(
+    value: float, kind: str, other: float | None = None, *, inches: bool = False
+) -> Suspicion | None:
     """None if `value` is what a field of that kind usually is, and near `other`, the middle of the rest.
+
+    inches: it was taken as inches for want of a unit, so it may have been millimetres.
 
     >>> suspicion(95.0, "girth") is None
     True
@@ -93,29 +98,23 @@ def suspicion(value: float, kind: str, other: float | None = None) -> Suspicion 
     apart = other is not None and value != 0 and not 1 / APART <= abs(value) / other <= APART
     if usual and not apart:
         return None
-    looks, better = _mended(
-        value, record.low, record.high, other, record.value if record.unit == "mm" else None
-    )
-    if usual and better is None:
+    middle = other or (record.value if record.unit == "mm" else 0.0)
+    possible = {
+        name: value * factor
+        for name, factor in (IN_INCHES if inches else SLIPS).items()
+        if record.low <= value * factor <= record.high
+    }
+    looks = _likeliest(possible, middle, near=other is not None)
+    if usual and looks is None:
         return None
-    return Suspicion(kind, value, record.low, record.high, looks, better, other if apart and better else None)
+    better = possible[looks] if looks else None
+    return Suspicion(kind, value, record.low, record.high, looks, better, other if apart and looks else None)
 
 
-def _mended(
-    value: float, low: float, high: float, other: float | None, usual: float | None
-) -> tuple[str | None, float | None]:
-    """The slip whose mending comes nearest to the other readings, or to the usual value."""
-    middle = other or usual
-    if not middle or value == 0:
-        return None, None
-    found = [
-        (name in RARE, abs(log(abs(value) * factor / middle)), name, value * factor)
-        for name, factor in SLIPS.items()
-        if low <= value * factor <= high
-    ]
-    if other is not None:
-        found = [one for one in found if one[1] <= log(NEAR)]
-    if not found:
-        return None, None
-    *_, name, better = min(found)
-    return name, better
+def _likeliest(possible: dict[str, float], middle: float, *, near: bool) -> str | None:
+    """The slip whose mending comes nearest to the middle; a rare one only if no other explains the number."""
+    if middle <= 0:
+        return None
+    apart = {name: abs(log(abs(mended) / middle)) for name, mended in possible.items() if mended}
+    close = {name: size for name, size in apart.items() if not near or size <= log(NEAR)}
+    return min(close, key=lambda name: (name in RARE, close[name]), default=None)

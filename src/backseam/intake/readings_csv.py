@@ -235,10 +235,12 @@ class _Table:
         kind = {"station": "height", "reading": "girth", "depth": "width", "thickness": "strap"}.get(
             column.field, column.field
         )
-        odd = suspicion(length.mm, kind, self.girths if kind == "girth" else None)
+        other = self.girths if kind == "girth" else None
+        odd = suspicion(length.mm, kind, other, inches=length.unit == "inch" and not length.given)
         if odd and odd.better and not length.given:
             keep = f"{cell}{_SHORT.get(length.unit, ' mm')}"
-            raise InDoubt(odd.question(cell), (odd.proposal, keep), likely=True)
+            said = odd.question(cell)
+            raise InDoubt(said, (odd.proposal, keep), likely=True)
         name = _key(column.field)
         raw[name] = length.mm
         raw["typed"][name] = cell if length.given else f"{cell}{_SHORT.get(length.unit, '')}"
