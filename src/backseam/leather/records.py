@@ -16,8 +16,8 @@ from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtri
 
+from backseam.geom.normal import normal_point
 from backseam.ground.errors import InputRefused
 from backseam.ground.sources import Value, records, values
 from backseam.ground.speech import PLAIN
@@ -28,6 +28,7 @@ Array = NDArray[np.float64]
 TABLES = ("elastic.toml", "friction.toml", "water.toml", "heat.toml", "density.toml")
 SHARED = ("leather.", "wet.", "collar.crack", "gate.pull_in")  # default values that a hide may know better
 TAIL: Share = 0.05  # low and high have this much beyond them
+TAIL_POINT = float(normal_point(1 - TAIL))
 WIDE = 3.0  # a positive range wider than this is read on a log scale
 
 
@@ -134,11 +135,17 @@ def quantile(value: Value, share: ArrayLike) -> Array:
     >>> [round(float(q), 3) for q in quantile(wood, [0.05, 0.5, 0.95])]
     [0.3, 0.35, 0.4]
     """
-    z = ndtri(np.asarray(share, dtype=float)) / ndtri(1 - TAIL)
+    return at_point(value, normal_point(share))
+
+
+def at_point(value: Value, z: Array) -> Array:
+    """The same at points z of the normal curve."""
+    z = z / TAIL_POINT
     if value.low > 0 and value.high / value.low > WIDE:
-        up, down = np.log(value.high / value.value), np.log(value.value / value.low)
+        up, down = log(value.high / value.value), log(value.value / value.low)
         return np.asarray(value.value * np.exp(np.where(z >= 0, z * up, z * down)))
-    drawn = value.value + np.where(z >= 0, z * (value.high - value.value), z * (value.value - value.low))
+    up, down = value.high - value.value, value.value - value.low
+    drawn = value.value + np.where(z >= 0, z * up, z * down)
     return np.maximum(drawn, 0.0) if value.low >= 0 else np.asarray(drawn)
 
 
