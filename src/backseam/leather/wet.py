@@ -60,7 +60,7 @@ STEPS = {"airing": 2, "flat": 4, "form": 6, "clamps": 5, "again": 3}
 LONG_ENOUGH = 6.0  # of the slowest place's own time, after its wet time
 GROWTH = 60.0  # last step of the drying over the first
 NEARLY: Share = 0.02  # water above that of the room at which the film is looked at for the drying's own time
-SOAK_POINTS = 7
+SOAK_POINTS = 10
 FLUX_PLACES = 21
 BOTH, OUTER, NONE = (1.0, 1.0), (0.0, 1.0), (0.0, 0.0)  # open faces: inner, outer
 

@@ -45,7 +45,7 @@ Array = NDArray[np.float64]
 FROST: Celsius = 1.0
 DAMPEST: Share = 0.95  # of air in which drying is reckoned
 QUANTILES = (TAIL, 0.5, 1 - TAIL)
-CURVE_POINTS = 97
+CURVE_POINTS = 145
 BY_HAND = ("soaked", "ready", "clamps_on", "clamps_off", "first_draw")  # not moved by how fast it dries
 
 
@@ -330,11 +330,8 @@ def _curve(
     past: History, drawn: Draws, place: str, moments: tuple[Moment, ...], weighed: Weighed | None
 ) -> Curve:
     """Bands of the water of a place, up to when it is ready for wax in all but a few cases."""
-    ends = {each.name: each for each in moments}
-    end = ends["wax"].high
-    first = np.linspace(0.0, ends["soaked"].high, CURVE_POINTS // 6, endpoint=False)
-    rest = np.linspace(0.0, 1.0, CURVE_POINTS - len(first)) ** 1.5
-    minutes = np.append(first, ends["soaked"].high + (end - ends["soaked"].high) * rest)
+    end = next(each.high for each in moments if each.name == "wax")
+    minutes = end * np.linspace(0.0, 1.0, CURVE_POINTS) ** 2
     water = past.mean[place]
     if weighed:
         each = weighed.water(minutes, past, water)
