@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from backseam.leather.isotherm import Isotherm
-from backseam.leather.moisture import Proportional, Tabled, mesh, sheets, step
+from backseam.leather.moisture import CELLS, Proportional, Tabled, mesh, sheets, step
 
 ONE = np.ones(1)
 
@@ -42,7 +42,7 @@ def test_a_cosine_evens_out_as_it_should():
 )
 @settings(max_examples=60)
 def test_nothing_is_lost_and_nothing_goes_below_the_room(wet, start, rate, area, time, both):
-    grid, n = mesh(), 12
+    grid, n = mesh(), CELLS
     room = 0.4 * wet
     law = Tabled(np.linspace(0, wet, 9)[None, :], (np.linspace(0, wet, 9) - room)[None, :] * 0.05)
     lot = sheets(grid, np.full((1, n), start), rate * ONE, area * ONE).opened(ONE * both, ONE)
@@ -54,7 +54,7 @@ def test_nothing_is_lost_and_nothing_goes_below_the_room(wet, start, rate, area,
 
 
 def test_a_closed_sheet_keeps_its_water():
-    lot = sheets(mesh(), np.full((1, 12), 0.6), 1e-4 * ONE, 1500 * ONE)
+    lot = sheets(mesh(), np.full((1, CELLS), 0.6), 1e-4 * ONE, 1500 * ONE)
     law = Proportional(0.01 * ONE, 0.1 * ONE)
     for _ in range(5):
         lot = step(lot, 3600 * ONE, law)
@@ -89,8 +89,8 @@ def test_wet_leather_is_in_balance_with_saturated_air():
 
 
 def test_damped_sheets_are_even():
-    water = np.linspace(0.2, 0.4, 12)[None, :].repeat(2, axis=0)
+    water = np.linspace(0.2, 0.4, CELLS)[None, :].repeat(2, axis=0)
     lot = sheets(mesh(), water, np.ones(2), np.ones(2))
     damped = lot.evened(np.array([0.5, 0.5]), np.array([True, False]))
-    assert damped.mesh.water(damped.modes)[0] == pytest.approx(np.full(12, 0.5))
+    assert damped.mesh.water(damped.modes)[0] == pytest.approx(np.full(CELLS, 0.5))
     assert damped.mesh.water(damped.modes)[1] == pytest.approx(water[1])

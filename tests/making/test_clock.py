@@ -9,14 +9,16 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.voice import assert_clear
 
 from backseam.ground.errors import InputRefused
+from backseam.ground.findings import Severity
 from backseam.ground.sources import records
 from backseam.leather.material import material
 from backseam.leather.records import Hide, known, measured
-from backseam.leather.wet import DRAWN, PLACES, SAMPLES, Room, Work, draws, history, throws
+from backseam.leather.wet import DRAWN, SAMPLES, Room, Work, draws, history, throws
 from backseam.making.caution import heat_caution
-from backseam.making.clock import _of_the_work, clock, crossing, spoken, time_of_day, work_minutes
+from backseam.making.clock import _of_the_work, _times, clock, spoken, time_of_day, work_minutes
 from backseam.making.weighing import MOST, Weighing
 
 SHOULDER = material("shoulder", 2.0)
@@ -24,6 +26,10 @@ BASE = clock(SHOULDER, flap=1.0)
 
 
 def codes(made):
+    """Codes of the findings, each of them a clear sentence."""
+    for item in made.findings:
+        assert_clear(item.text())
+        assert_clear(item.remedy())
     return [item.code for item in made.findings]
 
 
@@ -56,7 +62,7 @@ def test_the_balance_holds_through_every_phase():
 def test_a_clamped_flange_lags_the_wall_and_a_folded_collar_is_last():
     past = history(SHOULDER, Room(), work_minutes(), draws(SHOULDER, _of_the_work(SHOULDER)), flap=1.0)
     later = past.minutes[0] > past.done[0]
-    wall, flange, collar = (past.mean[place][0][later][:20] for place in PLACES[:3])
+    wall, flange, collar = (past.mean[place][0][later][:16] for place in ("wall", "flange", "collar"))
     assert (wall < flange).all()
     assert (flange < collar).all()
     assert BASE.slowest.place == "collar"
@@ -122,8 +128,9 @@ def test_no_room_and_no_leather_gives_nonsense(temperature, humidity, thickness,
     ],
 )
 def test_a_room_in_which_nothing_can_be_reckoned_gets_one_sentence(room, says):
-    with pytest.raises(InputRefused, match=says):
+    with pytest.raises(InputRefused, match=says) as refused:
         clock(SHOULDER, room)
+    assert_clear(str(refused.value))
 
 
 def test_minutes_and_flap_that_are_none_are_refused():
@@ -165,6 +172,9 @@ def test_heat_by_the_degree():
         ["WET-002"],
     ]
     assert found(61.0) == ["WET-001"]
+    (lost,) = heat_caution(SHOULDER, 70.0)
+    assert_clear(lost.text())
+    assert lost.severity is Severity.STOP
 
 
 def test_leather_the_values_are_not_for():
@@ -257,7 +267,7 @@ DRY, FORM = 40.0, 210.0
 TIMES = (420.0, 600.0, 840.0, 1100.0)
 MADE_UP = draws(SHOULDER, _of_the_work(SHOULDER), count=500)  # other samples than the clock's own
 PAST = history(SHOULDER, Room(), work_minutes(), MADE_UP, flap=1.0)
-WAX = crossing(PAST, PAST.heart["collar"], PAST.equilibrium + MADE_UP["ready.wax"], PAST.done)
+WAX = _times(PAST, MADE_UP, 1.0)["wax"]
 USUAL = int(np.argmin(np.abs(MADE_UP["water.uptake"] - 0.6) + np.abs(WAX / np.median(WAX) - 0.75)))
 
 

@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-CELLS = 12
+CELLS = 10
 FINEST = 0.3  # width of the outermost cell over that of the middle one
 GAMMA = 1 - 1 / sqrt(2)
 TINY = 1e-300
@@ -68,7 +68,7 @@ class Tabled:
         """The crossing of two lines: water + answer flux rises along the table, so its place is found by counting."""
         brought = self.water + answer[:, None] * self.flux
         last = self.water.shape[1] - 1
-        passed = np.count_nonzero(brought <= face[:, None], axis=1)
+        passed = np.add.reduce(brought <= face[:, None], axis=1, dtype=np.intp)
         i = np.minimum(np.maximum(passed - 1, 0), last - 1)
         at = i + (last + 1) * np.arange(len(i))
         low, high = brought.ravel()[at], brought.ravel()[at + 1]
@@ -123,6 +123,9 @@ def mesh(cells: int = CELLS, finest: float = FINEST) -> Mesh:
     return Mesh(widths, shapes, decays)
 
 
+_BY_ROW = ("modes", "rate", "area", "faces", "source", "seen", "inmost", "given_off")
+
+
 @dataclass(frozen=True)
 class Sheets:
     """Sheets side by side, one a row. modes: their water, (sheets, n). rate: D/t^2, 1/s. area: dry mass, g/m2.
@@ -159,6 +162,11 @@ class Sheets:
         seen = np.where((right > 0)[:, None], last, first)
         inmost = np.where((left + right == 2)[:, None], middle, np.where((left > 0)[:, None], last, first))
         return replace(self, faces=left + right, source=source, seen=seen, inmost=inmost)
+
+    def chosen(self, rows: NDArray[np.intp]) -> Sheets:
+        """Those rows only, in that order."""
+        each = {name: getattr(self, name)[rows] for name in _BY_ROW}
+        return replace(self, **each)
 
     def evened(self, mean: Array, where: NDArray[np.bool_]) -> Sheets:
         """Those of `where` at that mean through and through."""

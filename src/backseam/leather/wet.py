@@ -1,7 +1,7 @@
 """Leather from the bath to dry: its water through soaking, resting, handwork, clamps and drying in one room.
 
-One account, run for many leathers at once that differ as the records' ranges allow (`draws`), and for the four
-places that dry differently (`PLACES`): the wall on the form with its inner face sealed by film, the flange of two
+One account, run for many leathers at once that differ as the records' ranges allow (`draws`), and for the places
+that dry differently: the wall on the form with its inner face sealed by film, the flange of two
 layers with both faces open but covered while clamped, the folded collar of wall and flap with one face open, and
 the piece left lying open on the bench. By symmetry each layer of a flange dries as a wall does: what sets it apart
 are the clamps. Minutes from the start of the soak.
@@ -23,14 +23,13 @@ from backseam.ground.units import Celsius, Minute, Mm, Share
 from backseam.leather.air import Film, evaporation, mass_transfer
 from backseam.leather.isotherm import Isotherm
 from backseam.leather.material import Material
-from backseam.leather.moisture import Law, Tabled, mesh, sheets, step
+from backseam.leather.moisture import Sheets, Tabled, mesh, sheets, step
 from backseam.leather.records import at_point
 from backseam.leather.sheet import soaked_profile, uptake, uptake_time
 
 Array = NDArray[np.float64]
 
-WALL, FLANGE, COLLAR, BENCH = "wall", "flange", "collar", "bench"
-PLACES = (WALL, FLANGE, COLLAR, BENCH)
+WALL, FLANGE, COLLAR = "wall", "flange", "collar"
 
 # What is drawn, each row by one throw: leather that drinks more is also cased, and too dry to mould, at more.
 DRAWN = (
@@ -55,8 +54,9 @@ MINUTE = 60.0  # s
 HOUR: Minute = 60.0
 GAS = 8.314462618e-3  # kJ/(mol K), ashrae-2017
 AT = 293.15  # K, the 20 degrees C of the records
-LADDER = 32  # steps of the drying, each longer than the one before
-STEPS = {"airing": 2, "flat": 4, "form": 6, "clamps": 5, "again": 3}
+LADDER = 22  # steps of the drying, each longer than the one before
+LYING = 12
+STEPS = {"airing": 2, "flat": 3, "form": 5, "clamps": 3, "again": 2}
 LONG_ENOUGH = 6.0  # of the slowest place's own time, after its wet time
 GROWTH = 60.0  # last step of the drying over the first
 NEARLY: Share = 0.02  # water above that of the room at which the film is looked at for the drying's own time
@@ -104,6 +104,7 @@ class Draws:
 @dataclass(frozen=True)
 class History:
     """What became of the samples. minutes: (samples, times). mean, heart: water by place, (samples, times).
+    lying: mean water of the piece if it is left lying open when it may be moulded, at lying_minutes.
 
     soaked, ready, glued, freed, done: minutes at which the soak ends, the leather may be moulded, the clamps go
     on, they come off, the knife is back in. damped: how often it was damped again; first_damped: when first, inf
@@ -113,6 +114,8 @@ class History:
     minutes: Array
     mean: dict[str, Array]
     heart: dict[str, Array]
+    lying_minutes: Array
+    lying: Array
     soaked: Array
     ready: Array
     glued: Array
@@ -248,46 +251,52 @@ def history(leather: Material, room: Room, work: Work, drawn: Draws, flap: Mm = 
     run = _Run(leather, room, drawn, flap)
     soaked = run.soak()
     ready = run.rest()
+    lying = run.lie_open()
     pace = drawn["work.pace"]
-    run.open(wall=BOTH, flange=BOTH, collar=BOTH)
     run.work("flat", work.flat * pace)
-    run.open(wall=OUTER, flange=OUTER, collar=OUTER)
+    run.open(wall=OUTER, collar=OUTER)
     glued = run.work("form", work.form * pace)
-    run.open(wall=OUTER, flange=NONE, collar=OUTER)
+    run.open(wall=OUTER, collar=OUTER, flange=NONE)
     clamps = drawn["wet.clamps"] * HOUR if work.clamps is None else np.full(drawn.count, work.clamps)
     freed = run.go("clamps", clamps)
-    run.open(wall=OUTER, flange=OUTER, collar=OUTER)
-    done = run.work("again", work.again * pace)
+    run.open(wall=OUTER, collar=OUTER, flange=OUTER)
+    run.done = run.work("again", work.again * pace)
     run.dry()
-    return run.history(soaked, ready, glued, freed, done)
+    return run.history(lying, soaked, ready, glued, freed)
 
 
 class _Run:
-    """All samples in all places, one row each: places after one another, samples within. Written once."""
+    """All samples in the places told apart so far, one row each: places after one another, samples within.
+
+    Written once. Until the clamps the flange is as the wall is: it is told apart only then.
+    """
 
     def __init__(self, leather: Material, room: Room, drawn: Draws, flap: Mm) -> None:
         self.drawn, self.leather = drawn, leather
         curve = isotherm(drawn)
         self.saturation, self.equilibrium = curve.saturation, curve.water(room.humidity)
         self.film = film_law(drawn, room)
-        self.law: Law = Tabled(
-            *(np.tile(table, (len(PLACES), 1)) for table in (self.film.water, self.film.flux))
-        )
         at_20, activation = drawn["diffusion.drying"], drawn["diffusion.activation"]
         self.diffusion = diffusivity(at_20, activation, room.temperature)
-        through = [leather.thickness + (flap if place == COLLAR else 0.0) for place in PLACES]
-        self.through = np.repeat(through, drawn.count)
+        self.through = {WALL: leather.thickness, FLANGE: leather.thickness, COLLAR: leather.thickness + flap}
+        self.places = (WALL, COLLAR) if flap else (WALL,)
+        self.law = self.for_rows()
         self.clock = np.zeros(drawn.count)
         self.damped, self.first_damped = np.zeros(drawn.count), np.full(drawn.count, np.inf)
-        self.log: list[tuple[Array, Array, Array]] = []
+        self.done = self.clock
+        self.log: list[tuple[Array, tuple[str, ...], Array, Array]] = []
 
     def rows(self, each: NDArray[Any]) -> NDArray[Any]:
         """One value a sample, in every place."""
-        return np.tile(each, len(PLACES))
+        return np.tile(each, len(self.places))
+
+    def for_rows(self) -> Tabled:
+        """The law of the film of every row."""
+        return Tabled(*(np.tile(table, (len(self.places), 1)) for table in (self.film.water, self.film.flux)))
 
     def note(self, mean: Array, heart: Array) -> None:
         """Write down where all stand."""
-        self.log.append((self.clock.copy(), mean, heart))
+        self.log.append((self.clock, self.places, mean, heart))
 
     def soak(self) -> Array:
         """In the bath until the share of `ready.soaked` is in."""
@@ -307,38 +316,45 @@ class _Run:
         profile = soaked_profile(grid.middles, uptake_time(self.share))
         profile *= self.share / float(profile @ grid.widths)
         water = self.equilibrium[:, None] + np.multiply.outer(self.gain, profile)
-        rate = self.rows(self.diffusion) / self.through**2
-        kept = self.rows(self.equilibrium)
-        area = dry_mass(self.rows(self.drawn["density.leather"]), self.through, kept)
-        lot = sheets(grid, np.tile(water, (len(PLACES), 1)), rate, area)
+        through = np.repeat([self.through[place] for place in self.places], self.drawn.count)
+        area = dry_mass(self.rows(self.drawn["density.leather"]), through, self.rows(self.equilibrium))
+        rate = self.rows(self.diffusion) / through**2
+        lot = sheets(grid, np.tile(water, (len(self.places), 1)), rate, area)
         uneven = np.ptp(water, axis=1) / (leather.value("ready.even") * lot.mean[: self.drawn.count])
         slowest = self.diffusion / leather.thickness**2 * grid.decays[2]
         level = np.log(np.maximum(uneven, 1.0)) / slowest / MINUTE
         rest = np.maximum(self.drawn["wet.rest"], level)
         self.clock = self.clock + rest
         self.lot = lot.rested(self.rows(rest) * MINUTE)
-        self.start, self.put_in = self.lot.mean * area, np.zeros(len(area))
+        self.put_in = self.start = self.lot.mean * area
         self.note(self.lot.mean, self.lot.heart)
-        self.open(wall=BOTH, flange=BOTH, collar=BOTH)
         count = self.drawn.count
         too_wet = np.maximum(self.lot.mean[:count] - self.drawn["water.feels_wet"], 0.0)
+        self.open(wall=BOTH, collar=BOTH)
         return self.go("airing", too_wet * area[:count] / (2 * self.film.flux[:, -1]) / MINUTE)
 
     def open(self, **faces: tuple[float, float]) -> None:
-        """Which faces of each place are open from now on; the bench's are always."""
-        sides = np.array([faces.get(place, BOTH) for place in PLACES])
+        """Which faces of each place are open from now on; a place not known yet is told apart from the wall."""
+        wall = np.arange(self.drawn.count)
+        for place in faces:
+            if place == FLANGE and place not in self.places:
+                all_rows = np.append(np.arange(len(self.lot.rate)), wall)
+                self.lot, self.places = self.lot.chosen(all_rows), (*self.places, place)
+                self.start, self.put_in = self.start[all_rows], self.put_in[all_rows]
+                self.law = self.for_rows()
+        sides = np.array([faces[place] for place in self.places])
         left, right = np.repeat(sides, self.drawn.count, axis=0).T
         self.lot = self.lot.opened(left, right)
 
     def go(self, phase: str, minutes: Array) -> Array:
         """So many minutes further, in the steps of the phase."""
-        for _ in range(STEPS[phase]):
+        for _ in range(STEPS[phase] if minutes.any() else 0):
             self.forward(minutes / STEPS[phase])
         return self.clock
 
     def work(self, phase: str, minutes: Array) -> Array:
         """The same with hands on: what gets too dry to mould is damped again to the cased water."""
-        for _ in range(STEPS[phase]):
+        for _ in range(STEPS[phase] if minutes.any() else 0):
             self.forward(minutes / STEPS[phase])
             self.damp()
         return self.clock
@@ -350,50 +366,79 @@ class _Run:
         self.note(self.lot.mean, self.lot.heart)
 
     def damp(self) -> None:
-        """Damp those that are too dry to mould, all but what lies on the bench."""
+        """Damp those that are too dry to mould."""
         dry = self.lot.mean[: self.drawn.count] < self.drawn["water.too_dry"]
         if not dry.any():
             return
         self.first_damped = np.where(dry, np.minimum(self.first_damped, self.clock), self.first_damped)
         self.damped = self.damped + dry
-        where = self.rows(dry) & np.repeat([place != BENCH for place in PLACES], self.drawn.count)
         before = self.lot.mean
-        self.lot = self.lot.evened(self.rows(self.drawn["water.cased"]), where)
+        self.lot = self.lot.evened(self.rows(self.drawn["water.cased"]), self.rows(dry))
         self.put_in = self.put_in + (self.lot.mean - before) * self.lot.area
         self.note(self.lot.mean, self.lot.heart)
 
+    def lie_open(self) -> tuple[Array, Array]:
+        """The flat piece left lying on the bench from now on: minutes and mean water, (samples, times)."""
+        count = self.drawn.count
+        lot = self.lot.chosen(np.arange(count)).opened(np.ones(count), np.ones(count))
+        minutes, means = [self.clock], [lot.mean]
+        whole = self.long_enough(lot, faces=2.0)
+        for part in _ladder(LYING):
+            lot = step(lot, whole * part * MINUTE, self.film)
+            minutes.append(minutes[-1] + whole * part)
+            means.append(lot.mean)
+        return np.array(minutes).T, np.array(means).T
+
     def dry(self) -> None:
         """Down to the room, in steps that grow with the time gone, as long as the slowest place needs."""
-        count, lot = self.drawn.count, self.lot
-        slow = int(np.argmax(self.through[::count])) * count
-        rows = slice(slow, slow + count)
-        wet = np.maximum(lot.mean[rows] - self.saturation, 0.0) * lot.area[rows] / self.film.flux[:, -1]
-        given = self.film.through(self.equilibrium + NEARLY, np.zeros(count))
-        own = lot.area[rows] * NEARLY / given + 4 / np.pi**2 / lot.rate[rows]
-        whole = (wet + LONG_ENOUGH * own) / MINUTE
-        ladder = np.expm1(np.linspace(0.0, np.log(GROWTH), LADDER + 1)) / (GROWTH - 1)
-        for part in np.diff(ladder):
+        slowest = max(self.places, key=lambda place: self.through[place])
+        first = self.places.index(slowest) * self.drawn.count
+        whole = self.long_enough(self.lot.chosen(np.arange(first, first + self.drawn.count)))
+        for part in _ladder(LADDER):
             self.forward(whole * part)
 
-    def history(self, soaked: Array, ready: Array, glued: Array, freed: Array, done: Array) -> History:
-        """What was written down, by place."""
-        minutes, means, hearts = (np.array(each) for each in zip(*self.log, strict=True))
-        places = (len(minutes), len(PLACES), self.drawn.count)
-        mean, heart = means.reshape(places), hearts.reshape(places)
-        left = self.lot.mean * self.lot.area
-        off = self.start + self.put_in - self.lot.given_off - left
+    def long_enough(self, lot: Sheets, faces: float = 1.0) -> Array:
+        """Minutes in which sheets get as dry as anybody asks: the wet time, and some of their own times."""
+        wet = np.maximum(lot.mean - self.saturation, 0.0) * lot.area / self.film.flux[:, -1]
+        given = self.film.through(self.equilibrium + NEARLY, np.zeros(len(lot.rate)))
+        own = lot.area * NEARLY / given + 4 / np.pi**2 / lot.rate / faces
+        return np.asarray((wet + LONG_ENOUGH * own) / faces / MINUTE)
+
+    def history(
+        self, lying: tuple[Array, Array], soaked: Array, ready: Array, glued: Array, freed: Array
+    ) -> History:
+        """What was written down, by place; a place not told apart yet was as the wall."""
+        count = self.drawn.count
+        minutes = np.array([clock for clock, *_ in self.log]).T
+
+        def of(place: str, column: int) -> Array:
+            each = []
+            for entry in self.log:
+                places, values = entry[1], entry[column]
+                first = count * places.index(place if place in places else WALL)
+                each.append(values[first : first + count])
+            return np.array(each).T
+
+        off = self.put_in - self.lot.given_off - self.lot.mean * self.lot.area
         return History(
-            minutes.T,
-            {place: mean[:, i].T for i, place in enumerate(PLACES)},
-            {place: heart[:, i].T for i, place in enumerate(PLACES)},
-            soaked,
-            ready,
-            glued,
-            freed,
-            done,
-            self.damped,
-            self.first_damped,
-            self.saturation,
-            self.equilibrium,
-            float(np.max(np.abs(off) / self.start)),
+            minutes=minutes,
+            mean={place: of(place, 2) for place in self.places},
+            heart={place: of(place, 3) for place in self.places},
+            lying_minutes=lying[0],
+            lying=lying[1],
+            soaked=soaked,
+            ready=ready,
+            glued=glued,
+            freed=freed,
+            done=self.done,
+            damped=self.damped,
+            first_damped=self.first_damped,
+            saturation=self.saturation,
+            equilibrium=self.equilibrium,
+            imbalance=float(np.max(np.abs(off) / self.start)),
         )
+
+
+def _ladder(steps: int) -> Array:
+    """Steps that grow from the first to GROWTH times it, adding up to 1."""
+    return np.diff(np.expm1(np.linspace(0.0, np.log(GROWTH), steps + 1)) / (GROWTH - 1))

@@ -22,7 +22,6 @@ from backseam.ground.units import Celsius, Gram, Minute, Mm, Share
 from backseam.leather.material import THICKEST, Material
 from backseam.leather.records import TAIL, weak_names
 from backseam.leather.wet import (
-    BENCH,
     COLLAR,
     DRAWN,
     FLANGE,
@@ -46,6 +45,7 @@ FROST: Celsius = 1.0
 DAMPEST: Share = 0.95  # of air in which drying is reckoned
 QUANTILES = (TAIL, 0.5, 1 - TAIL)
 CURVE_POINTS = 145
+TINY = 1e-300
 BY_HAND = ("soaked", "ready", "clamps_on", "clamps_off", "first_draw")  # not moved by how fast it dries
 
 
@@ -269,41 +269,49 @@ def _times(past: History, drawn: Draws, flap: Mm) -> dict[str, Array]:
     slowest = _slowest(flap)
     room = past.equilibrium
     ready, done = past.ready, past.done
-    on_form = crossing(past, past.mean[WALL], drawn["water.too_dry"], ready)
+    wall = _Falling(past.minutes, past.mean[WALL], room)
+    lying = _Falling(past.lying_minutes, past.lying, room)
+    slow = _Falling(past.minutes, past.mean[slowest], room)
+    heart = _Falling(past.minutes, past.heart[slowest], room)
     return {
         "soaked": past.soaked,
         "ready": ready,
-        "tool": crossing(past, past.mean[BENCH], drawn["water.cased"], ready),
-        "bench_dry": crossing(past, past.mean[BENCH], drawn["water.too_dry"], ready),
+        "tool": lying.below(drawn["water.cased"], ready),
+        "bench_dry": lying.below(drawn["water.too_dry"], ready),
         "clamps_on": past.glued,
         "clamps_off": past.freed,
         "first_draw": past.freed + (done - past.freed) / 2,
-        "window_closes": np.minimum(past.first_damped, on_form),
-        "draw_last": crossing(past, past.mean[WALL], drawn["water.feels_dry"], past.freed),
-        "second_draw": crossing(past, past.mean[slowest], room + drawn["ready.second_draw"], done),
-        "wax": crossing(past, past.heart[slowest], room + drawn["ready.wax"], done),
+        "window_closes": np.minimum(past.first_damped, wall.below(drawn["water.too_dry"], ready)),
+        "draw_last": wall.below(drawn["water.feels_dry"], past.freed),
+        "second_draw": slow.below(room + drawn["ready.second_draw"], done),
+        "wax": heart.below(room + drawn["ready.wax"], done),
     }
 
 
-def crossing(past: History, water: Array, limit: Array, start: Array) -> Array:
-    """Minutes, of each sample, at which `water` (samples, times) falls below `limit`, from `start` on; inf if never.
+@dataclass(frozen=True)
+class _Falling:
+    """Water that falls to that of the room: minutes and water of each sample, (samples, times)."""
 
-    Between two times the water above that of the room falls as a power:
+    minutes: Array
+    water: Array
+    room: Array
 
-        t = t1 + (t2 - t1) ln((x1 - X_e)/(limit - X_e)) / ln((x1 - X_e)/(x2 - X_e))
-    """
-    rows = np.arange(len(water))
-    later = past.minutes >= start[:, None]
-    below = later & (water <= limit[:, None])
-    at = below.argmax(axis=1)
-    before = np.maximum(at - 1, 0)
-    tiny = np.finfo(float).tiny
-    above = np.log(np.maximum(water - past.equilibrium[:, None], tiny))
-    x1, x2 = above[rows, before], above[rows, at]
-    wanted = np.log(np.maximum(limit - past.equilibrium, tiny))
-    share = np.clip((x1 - wanted) / np.where(x1 > x2, x1 - x2, 1.0), 0.0, 1.0)
-    t1, t2 = past.minutes[rows, before], past.minutes[rows, at]
-    return np.where(below.any(axis=1), np.maximum(t1 + share * (t2 - t1), start), inf)
+    def below(self, limit: Array, start: Array) -> Array:
+        """Minutes, of each sample, at which the water falls below `limit`, from `start` on; inf if never.
+
+        Between two times the water above that of the room falls as a power:
+
+            t = t1 + (t2 - t1) ln((x1 - X_e)/(limit - X_e)) / ln((x1 - X_e)/(x2 - X_e))
+        """
+        rows = np.arange(len(self.water))
+        below = (self.minutes >= start[:, None]) & (self.water <= limit[:, None])
+        at = below.argmax(axis=1)
+        before = np.maximum(at - 1, 0)
+        x1, x2 = (np.log(np.maximum(self.water[rows, i] - self.room, TINY)) for i in (before, at))
+        wanted = np.log(np.maximum(limit - self.room, TINY))
+        share = np.clip((x1 - wanted) / np.where(x1 > x2, x1 - x2, 1.0), 0.0, 1.0)
+        t1, t2 = self.minutes[rows, before], self.minutes[rows, at]
+        return np.where(below.any(axis=1), np.maximum(t1 + share * (t2 - t1), start), inf)
 
 
 def _moments(times: Mapping[str, Array], past: History, weighed: Weighed | None) -> Iterator[Moment]:
