@@ -7,6 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from backseam.ground.errors import NotConverged
+from backseam.leather import air
 from backseam.leather.isotherm import Isotherm
 from backseam.leather.moisture import CELLS, Proportional, Tabled, mesh, sheets, step
 
@@ -94,3 +96,10 @@ def test_damped_sheets_are_even():
     damped = lot.evened(np.array([0.5, 0.5]), np.array([True, False]))
     assert damped.mesh.water(damped.modes)[0] == pytest.approx(np.full(CELLS, 0.5))
     assert damped.mesh.water(damped.modes)[1] == pytest.approx(water[1])
+
+
+def test_a_face_that_does_not_settle_says_how_far_it_is_off(monkeypatch):
+    monkeypatch.setattr(air, "TURNS", 2)
+    film = air.Film(np.array(3.0), np.array(5.5), np.array(0.00275))
+    with pytest.raises(NotConverged, match=r"still moves by 0\.\d+ K"):
+        air.evaporation(1.0, 20.0, 0.5, film)

@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from backseam.geom.root import root
 from backseam.ground.errors import NotConverged
+from backseam.ground.speech import PLAIN
 from backseam.ground.units import Celsius, Share
 
 Array: TypeAlias = NDArray[np.float64]
@@ -198,7 +199,7 @@ def evaporation(
         worst = float(np.max(np.abs(turn)))
         if worst < SETTLED:
             return film.transfer * (a * vapour(face) - room), face
-    raise NotConverged(f"The temperature of the wet face did not settle: it still moves by {worst:.2g} K.")
+    raise NotConverged(PLAIN.say("wet.refuse.unsettled", left=worst))
 
 
 def _log_slope(temperature: Array) -> Array:
