@@ -17,6 +17,7 @@ Share: TypeAlias = float
 Strain: TypeAlias = float
 PerMm: TypeAlias = float
 MPa: TypeAlias = float  # N/mm2
+Newton: TypeAlias = float
 Gram: TypeAlias = float
 Second: TypeAlias = float
 Minute: TypeAlias = float

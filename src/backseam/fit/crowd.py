@@ -1,0 +1,85 @@
+"""Drawn sheaths as a crowd: their sizes, stiffness and friction, and what pulls or pushes each of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from backseam.fit.draws import Sheaths, draw, unknowns
+from backseam.fit.grip import Grip
+from backseam.fit.response import Loads, Sizes, sizes_of
+from backseam.fit.tested import Tested, with_girth
+from backseam.ground.units import Mm
+from backseam.leather.material import Material
+from backseam.leather.records import quantile
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+OUT, IN = -1, 1
+
+
+@dataclass(frozen=True)
+class Friction:
+    """Of n sheaths, (n,): flesh side, and what the upper zone has against the handle."""
+
+    flesh: Array
+    upper: Array
+
+
+@dataclass(frozen=True)
+class Crowd:
+    """Drawn sheaths with their sizes, their stiffness over the grip's own (n,), and their friction."""
+
+    sheaths: Sheaths
+    sizes: Sizes
+    stiff: Array
+    dry: Friction
+    wax: Friction
+
+    def chosen(self, index: Index, stiffness: Array) -> Crowd:
+        """Those with these numbers, their stiffness, MPa, replaced."""
+        old = self.sheaths.drawn["stiffness.hoop"][index]
+        pick = [Friction(one.flesh[index], one.upper[index]) for one in (self.dry, self.wax)]
+        sheaths = self.sheaths.chosen(index).replaced("stiffness.hoop", stiffness)
+        return Crowd(sheaths, self.sizes.of(index), self.stiff[index] * stiffness / old, *pick)
+
+
+def gather(
+    held: Grip, material: Material, thickness_spread: Mm, known: Tested, seed: int, samples: int
+) -> Crowd:
+    """Sheaths drawn for one grip, the measured girth in."""
+    sheaths = draw(unknowns(held, material, thickness_spread), seed, samples)
+    return crowd_of(held, material, sheaths, known)
+
+
+def crowd_of(held: Grip, material: Material, sheaths: Sheaths, known: Tested) -> Crowd:
+    """Sizes, stiffness and friction of drawn sheaths."""
+    sizes = with_girth(sizes_of(held, sheaths), held, known, sheaths)
+    stiff = sheaths.drawn["stiffness.hoop"] / material.value("stiffness.hoop")
+    return Crowd(sheaths, sizes, stiff, *_frictions(held, material, sheaths))
+
+
+def _frictions(held: Grip, material: Material, sheaths: Sheaths) -> tuple[Friction, Friction]:
+    """Dry and waxed. One handle, one finish: grain, flesh and wax lie high or low together."""
+    flesh_record = material.friction("flesh")
+    row = sheaths.shares[[one.name for one in sheaths.unknowns].index(flesh_record.name)]
+    flesh = sheaths.drawn[flesh_record.name]
+    usual = quantile(flesh_record, row)
+    beside = np.where(
+        usual > 0, flesh / np.where(usual > 0, usual, 1.0), 1.0
+    )  # 1, but where it is moved a step
+    grain = quantile(material.friction("grain"), row) * beside
+    wax = np.minimum(quantile(material.friction(waxed=True), row) * beside, flesh)
+    upper = grain if held.folded else flesh
+    return Friction(flesh, upper), Friction(wax, wax)
+
+
+def force(loads: Loads, crowd: Crowd, way: int, friction: Friction | None = None) -> Array:
+    """Axial force (q, n), N: drawing (OUT) or pushing (IN). Negative: it goes that way by itself."""
+    mu = friction or crowd.dry
+    upper = mu.upper * loads.upper + way * (1 + mu.upper**2) * loads.upper_slope
+    lower = mu.flesh * loads.lower + way * (1 + mu.flesh**2) * loads.lower_slope
+    return np.asarray(crowd.stiff * (upper + lower))

@@ -1,0 +1,275 @@
+"""Drawings of the fit: force against travel, and where the spread of the draw comes from. Ink only.
+
+As long as nothing finished has been measured the force has no scale but the words: each word has a strip of the same
+height, and the last one is open above. With girth and pull measured it is a scale of newtons, the words beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from math import ceil, log10
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.interpolate import PchipInterpolator
+
+from backseam.fit.hold import LIMITS, Fit, Hold
+from backseam.fit.telling import how_settled, name
+from backseam.ground.sources import default
+from backseam.ground.speech import Speech
+from backseam.ground.units import Mm, Newton, Share
+from backseam.papers.model import Drawing, Mark, Role, Stroke, segment, stroke
+from backseam.papers.sheets.drafting import text
+from backseam.papers.sheets.hatch import hatch
+from backseam.papers.sheets.lettering import MAIN, NOTE, SMALL, TITLE, wrap
+from backseam.papers.sheets.lettering import width as text_width
+
+Array = NDArray[np.float64]
+
+WIDE: Mm = 118.0  # of the field
+STRIP: Mm = 13.0  # height of a word
+FIELD: Mm = 70.0  # height of a field in newtons
+TICK: Mm = 1.6
+HATCH: Mm = 1.7
+BELOW: Share = 0.25  # of a strip: how far below nothing the field reaches
+HARDEST = 8.0  # times the last limit at which the open strip ends
+OPEN = 1.5  # its height against the others
+NAMES: Mm = 48.0  # room for the names of a bar
+BAR: Mm = 4.2
+BARS_APART: Mm = 7.4
+LEAST_SHARE: Share = 0.005
+GREY: Share = 0.3
+_GUESSED, _KNOWN, _BOTH = "weak", "read", "together"
+STEPS = (1.0, 2.0, 5.0, 10.0)
+
+
+@dataclass(frozen=True)
+class _Scale:
+    """From travel and force to the field. whole: the longest travel, mm; most: force at the top, N, or None: words."""
+
+    whole: Mm
+    most: Newton | None
+
+    @property
+    def top(self) -> Mm:
+        return FIELD if self.most is not None else (len(Hold) - 1 + OPEN) * STRIP
+
+    def x(self, travel: Mm) -> Mm:
+        return travel / self.whole * WIDE
+
+    def y(self, force: Newton) -> Mm:
+        if self.most is not None:
+            return max(force, -BELOW * STRIP / FIELD * self.most) / self.most * FIELD
+        return STRIP * in_words(force)
+
+    def line(self, travel: Array, force: Array) -> list[tuple[Mm, Mm]]:
+        return [(self.x(float(q)), self.y(float(f))) for q, f in zip(travel, force, strict=True)]
+
+
+def in_words(force: Newton) -> float:
+    """Where a force lies on the ladder of words: 0 at nothing, 1 where light begins, 4 where it is too hard.
+
+    A smooth curve through the limits over the logarithm of the force; the last strip is open and half as high again.
+
+    >>> [round(in_words(f), 2) for f in (0.0, 5.0, 12.0, 40.0, 320.0)]
+    [0.0, 1.0, 2.0, 4.0, 5.5]
+    """
+    hardest = default(LIMITS[-1]) * HARDEST
+    return (
+        float(_ladder()(_bent(min(force, hardest)))) if force > 0 else max(force / default(LIMITS[0]), -BELOW)
+    )
+
+
+def _bent(force: Newton) -> float:
+    return float(np.log1p(force / default(LIMITS[0])))
+
+
+@cache
+def _ladder() -> PchipInterpolator:
+    edges = [default(limit) for limit in LIMITS]
+    at = [_bent(force) for force in (0.0, *edges, edges[-1] * HARDEST)]
+    return PchipInterpolator(np.array(at), np.array([*range(len(at) - 1), len(at) - 2 + OPEN]))
+
+
+def force_curve(fit: Fit, speech: Speech) -> Drawing:
+    """Force against travel: drawing out with its band, pushing in; the words or newtons; the seat and the thickest."""
+    fine = _fine(fit)
+    scale = _Scale(
+        float(fit.curve.travel[-1]), _round_up(1.1 * float(fine.draw[2].max())) if fit.calibrated else None
+    )
+    out, low, high, back = (
+        scale.line(fine.travel, row) for row in (fine.draw[1], fine.draw[0], fine.draw[2], fine.push[1])
+    )
+    area = shapely.make_valid(shapely.Polygon([*low, *high[::-1]]))
+    marks: list[Mark] = [*_frame(scale), *hatch(area, Role.LEADER, spacing=HATCH)]
+    marks += [stroke(low, Role.LEADER), stroke(high, Role.LEADER)]
+    marks += [stroke(back, Role.HIDDEN), stroke(out, Role.CUT)]
+    marks += _travel_axis(scale, speech)
+    marks += _force_axis(scale, speech)
+    marks += _lip_mark(fit, scale, speech)
+    marks += _captions(fit, scale, speech)
+    return Drawing("force", tuple(marks))
+
+
+@dataclass(frozen=True)
+class _Curves:
+    travel: Array
+    draw: Array
+    push: Array
+
+
+def _fine(fit: Fit) -> _Curves:
+    """The curve drawn through its points without swinging beyond them."""
+    at = fit.curve.travel
+    travel = np.unique(np.concatenate([np.linspace(at[0], at[-1], 241), at]))
+    draw, push = (
+        np.asarray(PchipInterpolator(at, rows, axis=1)(travel)) for rows in (fit.curve.draw, fit.curve.push)
+    )
+    return _Curves(travel, draw, push)
+
+
+def _round_up(force: Newton) -> Newton:
+    """The next round number: 1, 2 or 5 times a power of ten, in fifths.
+
+    >>> _round_up(41.2), _round_up(7.0)
+    (50.0, 8.0)
+    """
+    step = _step(force / 5)
+    return step * ceil(force / step)
+
+
+def _step(size: float) -> float:
+    power = 10.0 ** np.floor(log10(max(size, 1e-6)))
+    return float(next(s for s in STEPS if s * power >= size - 1e-12) * power)
+
+
+def _frame(scale: _Scale) -> Iterator[Mark]:
+    bottom = -BELOW * STRIP
+    yield segment((0.0, bottom), (0.0, scale.top), Role.CUT)
+    yield segment((0.0, 0.0), (WIDE, 0.0), Role.CUT)
+
+
+def _travel_axis(scale: _Scale, speech: Speech) -> Iterator[Mark]:
+    """Ticks of travel under the field, numbers in the speech's unit."""
+    bottom = -BELOW * STRIP
+    step = _step(scale.whole / 6) if scale.whole >= 6 else 1.0
+    for k in range(int(scale.whole / step) + 1):
+        x = scale.x(k * step)
+        yield segment((x, 0.0), (x, -TICK), Role.LEADER)
+        yield text((x, bottom - 2.2), speech.fill("{v:n0}", {"v": k * step}), "middle", size=SMALL)
+    unit = speech.say(f"fit.plot.travel_{speech.units}")
+    yield text((WIDE, bottom - 6.6), unit, "end", size=NOTE)
+
+
+def _force_axis(scale: _Scale, speech: Speech) -> Iterator[Mark]:
+    """Words of the hold at the left with their limits across the field, or newtons there and words at the right."""
+    limits = [default(limit) for limit in LIMITS]
+    top = scale.top
+    edges = [0.0, *(scale.y(limit) for limit in limits if scale.y(limit) < top - 1), top]
+    for y in edges[1:-1]:
+        yield segment((0.0, y), (WIDE, y), Role.PRESS)
+    for hold, low, high in zip(Hold, edges, edges[1:], strict=False):
+        if high - low < SMALL:
+            continue
+        said = speech.say(f"fit.hold.{hold.value}")
+        if scale.most is None:
+            yield text((-2.4, (low + high) / 2), said, "end", size=MAIN)
+        else:
+            yield text((WIDE + 2.0, (low + high) / 2), said, "start", size=SMALL)
+    if scale.most is None:
+        return
+    step = _step(scale.most / 6)
+    for k in range(int(scale.most / step + 1e-9) + 1):
+        y = scale.y(k * step)
+        yield segment((0.0, y), (-TICK, y), Role.LEADER)
+        yield text((-2.4, y), f"{k * step:g}", "end", size=SMALL)
+    yield text((-2.4, top + 3.6), speech.say("fit.plot.newtons"), "end", size=NOTE)
+
+
+def _lip_mark(fit: Fit, scale: _Scale, speech: Speech) -> Iterator[Mark]:
+    """Where the thickest comes to the mouth."""
+    if not 0.5 < fit.lip < scale.whole:
+        return
+    x = scale.x(fit.lip)
+    yield segment((x, 0.0), (x, scale.top + 1.5), Role.CENTRE)
+    yield text((x + 1.0, scale.top + 3.4), speech.say("fit.plot.thickest_out"), "start", size=SMALL)
+
+
+def _key(y: Mm, speech: Speech) -> Iterator[Mark]:
+    """What the lines are, in one row."""
+    x, long = 0.0, 9.0
+    for which in ("draw", "most", "push"):
+        box = [(x, y - 1.5), (x + long, y - 1.5), (x + long, y + 1.5), (x, y + 1.5)]
+        if which == "most":
+            yield from hatch(shapely.Polygon(box), Role.LEADER, spacing=HATCH)
+            yield segment(box[0], box[1], Role.LEADER)
+            yield segment(box[3], box[2], Role.LEADER)
+        else:
+            yield segment((x, y), (x + long, y), Role.CUT if which == "draw" else Role.HIDDEN)
+        said = speech.say(f"fit.plot.{which}")
+        yield text((x + long + 1.6, y), said, "start", size=SMALL)
+        x += long + 1.6 + text_width(said, SMALL) + 5.0
+
+
+def _captions(fit: Fit, scale: _Scale, speech: Speech) -> Iterator[Mark]:
+    y = -BELOW * STRIP - 13.0
+    yield text((0.0, scale.top + 9.5), speech.say("fit.plot.force_title"), "start", bold=True, size=TITLE)
+    yield from _key(y, speech)
+    lines = [how_settled(fit, speech)]
+    if not fit.calibrated:
+        lines.insert(0, speech.say("fit.plot.words_note"))
+    y -= 5.0
+    for line in (part for said in lines for part in wrap(said, WIDE, SMALL)):
+        yield text((0.0, y), line, "start", size=SMALL)
+        y -= 1.45 * SMALL
+
+
+def shares(fit: Fit, speech: Speech) -> Drawing:
+    """Where the spread of the draw comes from: a bar for each unknown, hatched where its value is an estimate."""
+    bars = [part for part in fit.parts if part.share >= LEAST_SHARE]
+    rows = [(name(part.name, fit, speech), part.share, _GUESSED if part.weak else _KNOWN) for part in bars]
+    if fit.together >= LEAST_SHARE:
+        rows.append((speech.say("fit.name.together"), fit.together, _BOTH))
+    marks: list[Mark] = []
+    longest = max((share for _, share, _ in rows), default=1.0)
+    room = WIDE - NAMES - 12.0
+    y = 0.0
+    for said, share, kind in rows:
+        marks += _bar(said, share, kind, y, room * share / longest)
+        y -= BARS_APART
+    foot = y + BARS_APART - BAR
+    marks.append(segment((NAMES, BAR), (NAMES, foot), Role.CUT))
+    marks.append(text((0.0, BAR + 6.0), speech.say("fit.plot.shares_title"), "start", bold=True, size=TITLE))
+    marks += _weak_key(foot - 4.0, speech)
+    note = speech.say("fit.plot.shares_note", samples=fit.samples)
+    marks.append(text((NAMES, foot - 9.0), note, "start", size=SMALL))
+    return Drawing("shares", tuple(marks))
+
+
+def _bar(said: str, share: Share, kind: str, y: Mm, length: Mm) -> Iterator[Mark]:
+    low, high = y - BAR / 2, y + BAR / 2
+    corners = [(NAMES, low), (NAMES + length, low), (NAMES + length, high), (NAMES, high)]
+    yield text((NAMES - 2.0, y), said, "end", size=NOTE)
+    yield from _filled(corners, kind)
+    yield text((NAMES + length + 2.0, y), f"{100 * share:.0f} %", "start", size=NOTE)
+
+
+def _filled(corners: list[tuple[Mm, Mm]], kind: str) -> Iterator[Mark]:
+    """A box: hatched for an estimate, grey for what was read, white for what unknowns do only together."""
+    if kind == _GUESSED:
+        yield from hatch(shapely.Polygon(corners), Role.LEADER, spacing=HATCH)
+    elif kind == _KNOWN:
+        yield Stroke(tuple(corners), Role.PIECE, closed=True, fill=GREY)
+    yield stroke(corners, Role.PIECE, closed=True)
+
+
+def _weak_key(y: Mm, speech: Speech) -> Iterator[Mark]:
+    x = NAMES
+    for kind in (_GUESSED, _KNOWN):
+        yield from _filled([(x, y - 1.4), (x + 6.0, y - 1.4), (x + 6.0, y + 1.4), (x, y + 1.4)], kind)
+        said = speech.say(f"fit.plot.{kind}")
+        yield text((x + 7.5, y), said, "start", size=SMALL)
+        x += 7.5 + text_width(said, SMALL) + 6.0
