@@ -116,11 +116,18 @@ def pull(
 
 @pytest.mark.parametrize(
     ("drop", "way", "force", "at"),
-    [(1.0, -1, 12.407780, 13.097), (1.0, 1, 12.268152, 13.602), (3.0, -1, 38.177607, None), (3.0, 1, 36.914100, None)],
+    [
+        (1.0, -1, 12.407780, 13.097),
+        (1.0, 1, 12.268152, 13.602),
+        (3.0, -1, 38.177607, None),
+        (3.0, 1, 36.914100, None),
+    ],
 )
 def test_full_integral_of_rings(drop, way, force, at):
     # the same lip with slope and change of girth in (worked numbers, six digits)
-    best = minimize_scalar(lambda q: -pull(q, drop, way), bounds=(10, 16), method="bounded", options={"xatol": 1e-4})
+    best = minimize_scalar(
+        lambda q: -pull(q, drop, way), bounds=(10, 16), method="bounded", options={"xatol": 1e-4}
+    )
     assert -best.fun == pytest.approx(force, rel=2e-5)
     if at is not None:
         assert best.x == pytest.approx(at, abs=0.02)
@@ -133,8 +140,8 @@ def test_closed_form_is_the_limit_of_a_shallow_lip():
 
 
 def test_band_on_the_long_lip_is_within_three_per_cent_of_rings():
-    rings = max(pull(q, 1.0, -1, step=0.2) for q in np.linspace(11, 15, 9))
-    band = max(pull(q, 1.0, -1, account=press, step=0.2, below=15.0) for q in np.linspace(11, 15, 9))
+    rings = max(pull(q, 1.0, -1, step=0.1) for q in np.linspace(12, 14, 5))
+    band = max(pull(q, 1.0, -1, account=press, step=0.5, below=15.0) for q in np.linspace(12, 14, 5))
     assert band == pytest.approx(rings, rel=0.03)
 
 
@@ -142,7 +149,12 @@ def test_spread_of_the_lip_alone():
     # drop 1 ± 0.4, E log-sd 0.35, mu 0.35 ± 0.07, rest girth ± 0.3 mm: 5/50/95 % = 0.75/12.2/40 N for the lip alone
     z = ndtri(shares(3, 3000, 4))
     s, _, _, wall = parabola(1.0, 0.5)
-    drop, stiff, mu, rest = 1 + 0.4 * z[0], np.exp(0.35 * z[1]), np.maximum(0.35 + 0.07 * z[2], 0.02), 0.3 * z[3]
+    drop, stiff, mu, rest = (
+        1 + 0.4 * z[0],
+        np.exp(0.35 * z[1]),
+        np.maximum(0.35 + 0.07 * z[2], 0.02),
+        0.3 * z[3],
+    )
     draws = np.full(3000, -np.inf)
     for q in np.linspace(0.0, 20.0, 21):
         at = s - q
@@ -168,8 +180,8 @@ THICKEST = 150.0
 def barrel(lip: float, tight: float, below: float = 40.0, account=press, travels=None):
     """Draws (q,) of the barrel with that lip and rest girth, grip `below` the thickest, at travels."""
     front = THICKEST - below
-    s = np.linspace(front - 20, THICKEST + lip, round(2 * (below + 20 + lip)) + 1)
-    q = np.linspace(0, max(1.3 * lip, 3.0), 40) if travels is None else travels
+    s = np.linspace(front - 20, THICKEST + lip, round((below + 20 + lip) / 0.8) + 1)
+    q = np.linspace(0, max(1.3 * lip, 3.0), 30) if travels is None else travels
     z = s[:, None] - q
     gap = BARREL(z) - (1 - tight) * BARREL(s)[:, None]
     gap = np.where(z >= front, gap, NOTHING)
@@ -222,4 +234,6 @@ def test_without_friction_the_force_is_the_work_of_the_band():
 def test_edge_force_uses_the_handbook_beta():
     # beta^4 = 3 (1 - nu^2) / (R^2 t^2): pi E t w / (R beta) = 13.079889 at R 16, t 2, E 50, nu 0.35, w 0.15
     beta = (3 * (1 - 0.35**2)) ** 0.25 / sqrt(16 * 2)
-    assert snap.edge_line_force(0.15, 16.0, 2.0, 50.0, 0.35) == pytest.approx(pi * 50 * 2 * 0.15 / (16 * beta))
+    assert snap.edge_line_force(0.15, 16.0, 2.0, 50.0, 0.35) == pytest.approx(
+        pi * 50 * 2 * 0.15 / (16 * beta)
+    )
