@@ -37,7 +37,18 @@ from backseam.leather.leather import Leather, State, Tight
 
 SEED = 20261125
 COUNT = 200
-KINDS = ("straight", "necked", "bent", "straight", "necked", "bent", "straight", "necked", "bent", "bent necked")
+KINDS = (
+    "straight",
+    "necked",
+    "bent",
+    "straight",
+    "necked",
+    "bent",
+    "straight",
+    "necked",
+    "bent",
+    "bent necked",
+)
 HANDLES = ("oval", "egg", "octagon")
 ROUNDED = 4.0  # arris of an octagon handle
 BENDS = (("inside", Plane.SEAM, 1), ("outside", Plane.SEAM, -1), ("sideways", Plane.SIDE, 1))
