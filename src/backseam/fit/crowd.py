@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 from backseam.fit.draws import Sheaths, draw, unknowns
 from backseam.fit.grip import Grip
 from backseam.fit.response import Loads, Sizes, sizes_of
-from backseam.fit.tested import Tested, with_girth
+from backseam.fit.tested import Measured, with_girth
 from backseam.ground.units import Mm
 from backseam.leather.material import Material
-from backseam.leather.records import quantile
+from backseam.leather.records import at_point
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -48,14 +48,14 @@ class Crowd:
 
 
 def gather(
-    held: Grip, material: Material, thickness_spread: Mm, known: Tested, seed: int, samples: int
+    held: Grip, material: Material, thickness_spread: Mm, known: Measured, seed: int, samples: int
 ) -> Crowd:
     """Sheaths drawn for one grip, the measured girth in."""
     sheaths = draw(unknowns(held, material, thickness_spread), seed, samples)
     return crowd_of(held, material, sheaths, known)
 
 
-def crowd_of(held: Grip, material: Material, sheaths: Sheaths, known: Tested) -> Crowd:
+def crowd_of(held: Grip, material: Material, sheaths: Sheaths, known: Measured) -> Crowd:
     """Sizes, stiffness and friction of drawn sheaths."""
     sizes = with_girth(sizes_of(held, sheaths), held, known, sheaths)
     stiff = sheaths.drawn["stiffness.hoop"] / material.value("stiffness.hoop")
@@ -65,14 +65,14 @@ def crowd_of(held: Grip, material: Material, sheaths: Sheaths, known: Tested) ->
 def _frictions(held: Grip, material: Material, sheaths: Sheaths) -> tuple[Friction, Friction]:
     """Dry and waxed. One handle, one finish: grain, flesh and wax lie high or low together."""
     flesh_record = material.friction("flesh")
-    row = sheaths.shares[[one.name for one in sheaths.unknowns].index(flesh_record.name)]
+    point = sheaths.point(flesh_record.name)
     flesh = sheaths.drawn[flesh_record.name]
-    usual = quantile(flesh_record, row)
+    usual = at_point(flesh_record, point)
     beside = np.where(
         usual > 0, flesh / np.where(usual > 0, usual, 1.0), 1.0
     )  # 1, but where it is moved a step
-    grain = quantile(material.friction("grain"), row) * beside
-    wax = np.minimum(quantile(material.friction(waxed=True), row) * beside, flesh)
+    grain = at_point(material.friction("grain"), point) * beside
+    wax = np.minimum(at_point(material.friction(waxed=True), point) * beside, flesh)
     upper = grain if held.folded else flesh
     return Friction(flesh, upper), Friction(wax, wax)
 

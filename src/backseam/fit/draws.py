@@ -12,13 +12,13 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from backseam.fit.grip import Grip
+from backseam.geom.normal import normal_point
 from backseam.ground.sources import Value, values
 from backseam.ground.units import Mm, Share
 from backseam.leather.material import Material
-from backseam.leather.records import quantile
+from backseam.leather.records import TAIL_POINT, at_point
 
 Array = NDArray[np.float64]
 Words = NDArray[np.uint64]
@@ -45,9 +45,9 @@ class Unknown:
     step: float = 0.0
     weak: bool = False
 
-    def at(self, share: Array) -> Array:
-        """Values below which these shares lie."""
-        return quantile(self.value, share)
+    def at(self, point: Array) -> Array:
+        """Values at points of the normal curve."""
+        return at_point(self.value, point)
 
 
 # What is drawn for every sheath, by the name of its record.
@@ -85,7 +85,7 @@ def _recorded(name: str, material: Material) -> Unknown:
 
 def _hand(name: str, value: float, spread: Mm, *, kind: Kind = "value", step: float = 0.0) -> Unknown:
     """A length known to ± spread (95 %), as a record whose low and high are its 5 % and 95 % points."""
-    half = spread / NORMAL_95 * float(ndtri(0.95))
+    half = spread / NORMAL_95 * TAIL_POINT
     return Unknown(
         name, kind, Value(name, value, value - half, value + half, "mm", "measured", "own-measurement"), step
     )
@@ -98,11 +98,22 @@ def shares(seed: int, count: int, unknown_count: int) -> Array:
     >>> sorted(int(5 * x) for x in rows[0])
     [0, 1, 2, 3, 4]
     """
-    keys = (stirred(seed, unknown_count * count) >> np.uint64(48)).astype(np.uint16)
-    order = np.argsort(keys.reshape(unknown_count, count), axis=1, kind="stable")  # 16 bits: a radix sort
-    slices = (np.arange(count) + 0.5) / count
-    out = np.empty((unknown_count, count))
-    np.put_along_axis(out, order, np.broadcast_to(slices, out.shape), axis=1)
+    return _dealt(_slices(count), _order(seed, count, unknown_count))
+
+
+def _slices(count: int) -> Array:
+    return (np.arange(count) + 0.5) / count
+
+
+def _order(seed: int, count: int, rows: int) -> NDArray[np.intp]:
+    keys = (stirred(seed, rows * count) >> np.uint64(48)).astype(np.uint16)
+    return np.argsort(keys.reshape(rows, count), axis=1, kind="stable")  # 16 bits: a radix sort
+
+
+def _dealt(sorted_values: Array, order: NDArray[np.intp]) -> Array:
+    """The same values to every row, each in its own order."""
+    out = np.empty(order.shape)
+    np.put_along_axis(out, order, np.broadcast_to(sorted_values, order.shape), axis=1)
     return out
 
 
@@ -124,10 +135,13 @@ def stirred(seed: int, count: int) -> Words:
 
 @dataclass(frozen=True)
 class Sheaths:
-    """n drawn sheaths: the unknowns, their shares (k, n), and their values (n,) by name."""
+    """n drawn sheaths: the unknowns, their shares (k, n), the same as points of the normal curve, and their values
+    (n,) by name.
+    """
 
     unknowns: tuple[Unknown, ...]
     shares: Array
+    points: Array
     drawn: dict[str, Array]
 
     @property
@@ -137,19 +151,24 @@ class Sheaths:
 
     def chosen(self, index: NDArray[np.intp]) -> Sheaths:
         """Those with these numbers, some more than once."""
-        return Sheaths(
-            self.unknowns, self.shares[:, index], {name: row[index] for name, row in self.drawn.items()}
-        )
+        drawn = {name: row[index] for name, row in self.drawn.items()}
+        return Sheaths(self.unknowns, self.shares[:, index], self.points[:, index], drawn)
 
     def replaced(self, name: str, value: Array) -> Sheaths:
         """The same with one unknown's values replaced."""
-        return Sheaths(self.unknowns, self.shares, {**self.drawn, name: value})
+        return replace(self, drawn={**self.drawn, name: value})
+
+    def point(self, name: str) -> Array:
+        """Points of one unknown, (n,)."""
+        return np.asarray(self.points[[one.name for one in self.unknowns].index(name)])
 
 
 def draw(given: tuple[Unknown, ...], seed: int, count: int) -> Sheaths:
     """`count` sheaths from the unknowns."""
-    rows = shares(seed, count, len(given))
-    return Sheaths(given, rows, {one.name: one.at(row) for one, row in zip(given, rows, strict=True)})
+    order, slices = _order(seed, count, len(given)), _slices(count)
+    points = _dealt(normal_point(slices), order)
+    drawn = {one.name: one.at(row) for one, row in zip(given, points, strict=True)}
+    return Sheaths(given, _dealt(slices, order), points, drawn)
 
 
 def usual(given: tuple[Unknown, ...]) -> Sheaths:
@@ -165,7 +184,7 @@ def usual(given: tuple[Unknown, ...]) -> Sheaths:
         row[1 + 2 * i] -= step
         row[2 + 2 * i] += step
         drawn[one.name] = row
-    return Sheaths(given, np.full((len(given), count), 0.5), drawn)
+    return Sheaths(given, np.full((len(given), count), 0.5), np.zeros((len(given), count)), drawn)
 
 
 def share_of_variance(row: Array, result: Array, slices: int = 50, effective: float | None = None) -> Share:

@@ -20,7 +20,7 @@ from backseam.fit.grip import Grip, grip
 from backseam.fit.hold import Band, Click, Curve, Fit, Later, Settled
 from backseam.fit.matters import matters, parts, table_error
 from backseam.fit.response import Loads, Response, Sizes, respond
-from backseam.fit.tested import Tested, accepted, weigh
+from backseam.fit.tested import Measured, accepted, weigh
 from backseam.form.form import Form
 from backseam.ground.findings import Finding, finding, ordered
 from backseam.ground.progress import SILENT, Progress, step
@@ -38,7 +38,7 @@ SAMPLES = 10_000
 CHECKED = 10  # sheaths solved one by one beside the table
 DAY: Second = 86400.0
 LATER: dict[str, Second] = {"day": DAY, "month": 30 * DAY, "year": 365 * DAY}
-NEAR = slice(0, 11, 2)  # travels at which later draws are looked for
+NEAR = slice(0, 8, 2)  # travels at which later draws are looked for
 LEVELS = (0.05, 0.5, 0.95)
 
 
@@ -49,7 +49,7 @@ def forecast(
     construction: Construction,
     material: Material,
     *,
-    tested: Tested | None = None,
+    tested: Measured | None = None,
     knife: Gram | None = None,
     seed: int = 0,
     samples: int = SAMPLES,
@@ -62,7 +62,7 @@ def forecast(
     """
     step(progress, 0, 4, "finding where leather grips")
     held = grip(form, layout, leather, construction, material)
-    known, found = accepted(tested or Tested(), held)
+    known, found = accepted(tested or Measured(), held)
     step(progress, 1, 4, "drawing sheaths")
     crowd = gather(held, material, leather.thickness_spread, known, seed, samples)
     step(progress, 2, 4, "pressing the band")
@@ -82,7 +82,7 @@ def _few(crowd: Crowd, count: int) -> Sizes:
 
 
 def _pulled(
-    crowd: Crowd, loads: Loads, material: Material, known: Tested
+    crowd: Crowd, loads: Loads, material: Material, known: Measured
 ) -> tuple[Crowd, Loads, tuple[Finding, ...]]:
     """The crowd once a pull is known; unchanged, with a finding, where the pull contradicts the rest."""
     if known.pull is None:
@@ -99,7 +99,7 @@ def _pulled(
 def _told(
     held: Grip,
     material: Material,
-    known: Tested,
+    known: Measured,
     crowd: Crowd,
     answer: Response,
     loads: Loads,

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from backseam.fit.grip import Row
-from backseam.fit.tested import Tested
+from backseam.fit.tested import Measured
 from backseam.ground.findings import Finding
 from backseam.ground.sources import default
 from backseam.ground.units import Gram, Mm, Newton, Share
@@ -143,8 +143,8 @@ class Fit:
     calibrated: a finished girth and a pull were measured and agree, so that newtons may be said. hold: force that
     starts the knife from its seat; draw: largest on the way out; push: largest on the way in. liner: what holds the
     liner in the upper. rest: girth inside the finished mouth, knife out, mm. loses: share of sheaths that would lose
-    the knife upside down with a shake, a year on; slips: share whose draw a hand cannot do. mass: of the knife, g; lip: mouth above the thickest, mm;
-    rows: the readings it hangs on.
+    the knife upside down with a shake, a year on; slips: share whose draw a hand cannot do. mass: of the knife, g;
+    lip: mouth above the thickest, mm; rows: the readings it hangs on.
     """
 
     calibrated: bool
@@ -165,7 +165,7 @@ class Fit:
     mass: Gram
     lip: Mm
     rows: tuple[Row, ...]
-    tested: Tested
+    tested: Measured
     settled: Settled
     seed: int
     samples: int

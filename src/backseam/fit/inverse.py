@@ -19,7 +19,7 @@ from backseam.fit.draws import Sheaths, draw, unknowns
 from backseam.fit.grip import Grip, grip
 from backseam.fit.hold import Hold, limits, word
 from backseam.fit.response import Sizes, respond
-from backseam.fit.tested import Tested, accepted, weigh
+from backseam.fit.tested import Measured, accepted, weigh
 from backseam.form.form import Form
 from backseam.ground.findings import Finding, finding
 from backseam.ground.progress import SILENT, Progress, step
@@ -42,8 +42,8 @@ ROWS = 13  # values tried for drop and tightness
 @dataclass(frozen=True)
 class Way:
     """One way to the wanted hold. value: height of the mouth above the thickest; drop in girth from the thickest to
-    the mouth; or by how much less to cut in girth (negative: more), mm. change: against the job as it is, mm. chance: share of sheaths
-    that then land in the wanted hold; middle: the word of the middle one.
+    the mouth; or by how much less to cut in girth (negative: more), mm. change: against the job as it is, mm.
+    chance: share of sheaths that then land in the wanted hold; middle: the word of the middle one.
     """
 
     kind: Kind
@@ -91,7 +91,7 @@ def aim(
     material: Material,
     wanted: Hold | tuple[Newton, Newton],
     *,
-    tested: Tested | None = None,
+    tested: Measured | None = None,
     seed: int = 0,
     samples: int = SAMPLES,
     progress: Progress = SILENT,
@@ -103,7 +103,7 @@ def aim(
     between = limits(wanted) if isinstance(wanted, Hold) else (min(wanted), max(wanted))
     sheath = _Sheath(form, layout, leather, construction, material)
     held = sheath.gripped()
-    known, found = accepted(tested or Tested(), held)
+    known, found = accepted(tested or Measured(), held)
     known = replace(known, station=held.mouth if known.station is None else known.station)
     found = tuple(item for item in found if item.code in ("FIT-010", "FIT-011"))
     if not isinstance(wanted, Hold) and (known.pull is None or known.finished_girth is None):
@@ -126,7 +126,7 @@ def aim(
     return Aim(between, now[0], tuple(ways), reachable, (*doubts, *_not_read(held, heights), *found))
 
 
-def _known(held: Grip, sheath: _Sheath, known: Tested, seed: int, samples: int) -> Sheaths:
+def _known(held: Grip, sheath: _Sheath, known: Measured, seed: int, samples: int) -> Sheaths:
     """Drawn sheaths, those that a pull leaves."""
     given = unknowns(held, sheath.material, sheath.leather.thickness_spread)
     sheaths = draw(given, seed, samples)
@@ -153,7 +153,7 @@ def _draws(held: Grip, crowd: Crowd, sizes: Sizes) -> Array:
 
 
 def _landing(
-    held: Grip, material: Material, sheaths: Sheaths, known: Tested, between: tuple[Newton, Newton]
+    held: Grip, material: Material, sheaths: Sheaths, known: Measured, between: tuple[Newton, Newton]
 ) -> tuple[Share, Hold]:
     crowd = crowd_of(held, material, sheaths, known)
     return _landed(_draws(held, crowd, crowd.sizes), between)
@@ -176,7 +176,7 @@ def _heights(held: Grip) -> list[Mm]:
 
 
 def _by_girth(
-    held: Grip, material: Material, sheaths: Sheaths, known: Tested, between: tuple[Newton, Newton]
+    held: Grip, material: Material, sheaths: Sheaths, known: Measured, between: tuple[Newton, Newton]
 ) -> list[Way]:
     """The best drop of the handle behind the thickest, and the best tightness of the cut."""
     crowd = crowd_of(held, material, sheaths, known)

@@ -11,14 +11,14 @@ from backseam.fit.draws import STEP, Unknown, share_of_variance, usual
 from backseam.fit.grip import Grip
 from backseam.fit.hold import Matter, Part
 from backseam.fit.response import Array, Response
-from backseam.fit.tested import Tested
+from backseam.fit.tested import Measured
 from backseam.ground.units import Share
 from backseam.leather.material import Material
 
 LATER_ONLY = "relax."  # unknowns that bear on later times alone
 
 
-def parts(crowd: Crowd, known: Tested, result: Array) -> tuple[Part, ...]:
+def parts(crowd: Crowd, known: Measured, result: Array) -> tuple[Part, ...]:
     """Each unknown's share of the variance of the draw, largest first. Those that bear on later times only are not
     among them; what a measurement has replaced goes by the measurement's name."""
     named = _renamed(known)
@@ -38,7 +38,7 @@ def parts(crowd: Crowd, known: Tested, result: Array) -> tuple[Part, ...]:
     return tuple(sorted(found, key=lambda part: -part.share))
 
 
-def _renamed(known: Tested) -> dict[str, str]:
+def _renamed(known: Measured) -> dict[str, str]:
     """Unknowns whose place a measurement took."""
     return {
         **({"set.pull_in": "tested:girth"} if known.finished_girth is not None else {}),
@@ -62,7 +62,7 @@ IN_THE_PULL = (
 
 
 def matters(
-    held: Grip, material: Material, crowd: Crowd, known: Tested, answer: Response
+    held: Grip, material: Material, crowd: Crowd, known: Measured, answer: Response
 ) -> tuple[Matter, ...]:
     """Each reading and value moved by a step both ways, everything else as usual: what the draw does. Largest first.
 

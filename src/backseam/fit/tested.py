@@ -11,14 +11,15 @@ from math import isfinite, log, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from backseam.fit.draws import NORMAL_95, Sheaths
 from backseam.fit.grip import Grip
 from backseam.fit.response import Sizes
+from backseam.geom.normal import normal_point
 from backseam.ground.findings import Finding, finding
 from backseam.ground.sources import Value, default, values
 from backseam.ground.units import Mm, Newton, Share
+from backseam.leather.records import TAIL_POINT
 
 Array = NDArray[np.float64]
 
@@ -26,7 +27,7 @@ LEAST_KEPT: Share = 0.02  # of the sheaths that must still count once a pull is 
 
 
 @dataclass(frozen=True)
-class Tested:
+class Measured:
     """finished_girth: inside the dried mouth (or a trial ring, station then says where), knife out, mm ± spread
     (half width, 95 %); pull: largest, drawing, by luggage scale, N; waxed: the handle or its path was waxed then.
     """
@@ -38,7 +39,7 @@ class Tested:
     waxed: bool = False
 
 
-def accepted(tested: Tested, grip: Grip) -> tuple[Tested, tuple[Finding, ...]]:
+def accepted(tested: Measured, grip: Grip) -> tuple[Measured, tuple[Finding, ...]]:
     """What can be used of it; what cannot is left out, with a finding each."""
     found: list[Finding] = []
     kept = tested
@@ -79,7 +80,7 @@ def _handle(grip: Grip, station: Mm | None) -> Mm:
     return float(grip.curve(np.array([at]))[0]) - 2 * np.pi * grip.film
 
 
-def with_girth(sizes: Sizes, grip: Grip, tested: Tested, sheaths: Sheaths) -> Sizes:
+def with_girth(sizes: Sizes, grip: Grip, tested: Measured, sheaths: Sheaths) -> Sizes:
     """The same sheaths with the rest girth as measured: shrinkage, set, piece and film are in it at once.
 
     What is shrinkage's unknown share becomes the unknown share of the measurement.
@@ -88,8 +89,7 @@ def with_girth(sizes: Sizes, grip: Grip, tested: Tested, sheaths: Sheaths) -> Si
         return sizes
     station = grip.mouth if tested.station is None else tested.station
     spread = default("fit.girth_read") if tested.spread is None else tested.spread
-    i = [one.name for one in sheaths.unknowns].index("set.pull_in")
-    read = tested.finished_girth + spread / NORMAL_95 * ndtri(sheaths.shares[i])
+    read = tested.finished_girth + spread / NORMAL_95 * sheaths.point("set.pull_in")
     off = sizes.readings.T @ grip.hats(np.array([station]))[:, 0] if grip.rows else np.zeros(len(read))
     form = float(grip.curve(np.array([station]))[0])
     wanted = (form - 2 * np.pi * grip.film + off - read) / form
@@ -126,7 +126,7 @@ def weigh(draw: Array, stiffness: Array, record: Value, pull: Newton, noise: Sha
     everyone = np.arange(n)
     one = np.maximum(draw, 0.0) / stiffness
     can = one > 0
-    middle, width = log(record.value), log(record.high / record.low) / (2 * float(ndtri(0.95)))
+    middle, width = log(record.value), log(record.high / record.low) / (2 * TAIL_POINT)
     if can.sum() < LEAST_KEPT * n:
         return Weighed(everyone, stiffness, False, float("inf"))
     need = np.log(pull / np.where(can, one, 1.0))
@@ -142,4 +142,4 @@ def weigh(draw: Array, stiffness: Array, record: Value, pull: Newton, noise: Sha
     precision = 1 / width**2 + 1 / noise**2
     centre = (middle / width**2 + need[index] / noise**2) / precision
     spare = np.argsort(stiffness, kind="stable").argsort(kind="stable")[index]  # a share that is free again
-    return Weighed(index, np.exp(centre + ndtri((spare + 0.5) / n) / sqrt(precision)), True, ratio)
+    return Weighed(index, np.exp(centre + normal_point((spare + 0.5) / n) / sqrt(precision)), True, ratio)
