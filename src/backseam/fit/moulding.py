@@ -125,7 +125,7 @@ def compare(
     law, hoop, surface = leather_law(leather), hoop_damp(leather, material), skin(form)
     computed = mould(form, layout, law, _Part(progress, 0, 2), hoop=hoop, on=surface)
     hand = mould(form, hand_of(form, upper.hand), law, _Part(progress, 1, 2), hoop=hoop, on=surface)
-    both = _between(form, computed, hand)
+    both = between(form, computed, hand)
     return Compared(computed, hand, (*computed.findings, *both))
 
 
@@ -214,7 +214,7 @@ def _place(zone: Zone) -> str:
     return ("front", "side", "seam")[min(2, int(1.5 * (zone.near + zone.far)))]
 
 
-def _between(form: Form, computed: Moulding, hand: Moulding) -> list[Finding]:
+def between(form: Form, computed: Moulding, hand: Moulding) -> list[Finding]:
     """How the hand pattern does against the computed one."""
     a, b = computed.sums, hand.sums
     alike = default("moulding.alike")

@@ -39,14 +39,10 @@ from backseam.pattern.flatten import Law
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
-STEPS = 60
+STEPS = 50
 SETTLED: Mm = 2e-3
-_START, _EASIER, _HARDER, _STUCK = (
-    1e-4,
-    0.2,
-    8.0,
-    1e8,
-)  # damping: first, after a good step, after a bad one, given up
+# Damping, as a share of the diagonal: first, least, after a good step, after a bad one, light enough, given up.
+_START, _LEAST, _EASIER, _HARDER, _LIGHT, _STUCK = 1e-4, 1e-9, 0.2, 8.0, 1e-2, 1e8
 
 
 @dataclass(frozen=True)
@@ -70,7 +66,7 @@ def lay(mesh: Mesh, skin: Skin, law: Law, progress: Progress = SILENT, steps: in
     system = _System(mesh, skin, law)
     place = start(mesh, skin)
     state = system.state(place)
-    energy, damping, residual, taken = system.energy(state, place), _START, np.inf, 0
+    energy, damping, residual, taken, settled = system.energy(state, place), _START, np.inf, 0, False
     for taken in range(1, steps + 1):
         step(progress, taken, steps, "moulding")
         slope, stiff = system.assemble(state, place)
@@ -85,10 +81,12 @@ def lay(mesh: Mesh, skin: Skin, law: Law, progress: Progress = SILENT, steps: in
         else:
             break
         place, state, energy = tried, state_there, energy_there
-        residual, damping = system.length(move), max(damping * _EASIER, 1e-9)
-        if residual < SETTLED:
+        residual = system.length(move)
+        settled = residual < SETTLED and damping <= _LIGHT  # a small step under heavy damping says nothing
+        damping = max(damping * _EASIER, _LEAST)
+        if settled:
             break
-    return Lying(place, state.strain, energy, taken, residual, residual < SETTLED)
+    return Lying(place, state.strain, energy, taken, residual, settled)
 
 
 def start(mesh: Mesh, skin: Skin) -> Array:
