@@ -172,6 +172,8 @@ def _where(done: list[Tried]) -> None:
     )
     slack = np.array([(t.computed.sums.slackest, t.hand.sums.slackest) for t in done])
     print(f"slackest row less slack than the hand line's on {100 * np.mean(slack[:, 0] < slack[:, 1]):.0f} %")
+    both = np.mean((gain > 0) & (slack[:, 0] <= default("moulding.slack")))
+    print(f"lower peak and no row slacker than 0.5 mm: on {100 * both:.1f} %")
     mouth = np.array([t.computed.sums.slackest_at / t.made.form.marks.mouth for t in done])
     print(f"slackest row within 10 % of the height from the mouth on {100 * np.mean(mouth > 0.9):.0f} %")
     for t in sorted(done, key=lambda t: t.computed.sums.most - t.hand.sums.most, reverse=True)[:5]:
