@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import builtins
+import random
+import time
 from dataclasses import asdict, fields, is_dataclass
 from itertools import pairwise
 
@@ -12,7 +15,7 @@ from hypothesis import strategies as st
 from tests.fit.conftest import SAMPLES, foreseen, with_marks, worked
 
 from backseam.fit.forecast import SAMPLES as COUNT
-from backseam.fit.hold import Band, Hold, limits, word
+from backseam.fit.hold import WANTED, Band, Hold, limits, word
 from backseam.fit.tested import Measured
 from backseam.ground.findings import Severity
 
@@ -209,6 +212,11 @@ def test_words_and_their_limits():
         Hold.HARD,
         Hold.HARD,
     ]
+    assert [WANTED[asked] for asked in ("light", "everyday", "active")] == [
+        Hold.LIGHT,
+        Hold.EVERYDAY,
+        Hold.FIRM,
+    ]
     edges = [limits(hold) for hold in Hold]
     assert edges[0][0] == 0
     assert edges[-1][1] == float("inf")
@@ -231,3 +239,14 @@ def test_progress_is_told_and_can_stop(barrel):
     with pytest.raises(Stopped):
         foreseen(barrel, progress=Asked())
     assert "pressing the band" not in Asked.told[:2]
+
+
+def test_a_forecast_needs_nothing_from_outside(barrel, monkeypatch):
+    foreseen(barrel, samples=200)  # tables are read once, as package data
+
+    def no(*_a, **_k):
+        raise AssertionError("the core reached outside")
+
+    for module, name in ((builtins, "open"), (time, "time"), (random, "random"), (np.random, "default_rng")):
+        monkeypatch.setattr(module, name, no)
+    assert foreseen(barrel, samples=200).samples == 200

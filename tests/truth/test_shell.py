@@ -58,7 +58,7 @@ def test_loaded_length_at_which_rings_are_as_stiff():
 
 
 def test_edge_zone_of_the_handbook():
-    # sqrt(R t) / (3 (1 - nu^2))^(1/4): R 15, t 2, nu 0.4 -> 4.35 (a reference page rounds it to 4.4)
+    # sqrt(R t) / (3 (1 - nu^2))^(1/4): R 15, t 2, nu 0.4 -> 4.35 (4.4 where it is rounded up)
     assert decay_length(15.0, 2.0, 0.4) == pytest.approx(4.35, abs=0.005)
 
 

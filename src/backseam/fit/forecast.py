@@ -14,7 +14,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from backseam.fit import doubts
-from backseam.fit.contact import climb
 from backseam.fit.crowd import IN, OUT, Crowd, force, gather
 from backseam.fit.grip import Grip, grip
 from backseam.fit.hold import Band, Click, Curve, Fit, Later, Settled
@@ -198,12 +197,12 @@ def _liner(held: Grip, crowd: Crowd) -> Array:
     It adds nothing to the hold of the knife; it is what keeps the liner from coming along.
     """
     u = np.linspace(0.0, held.liner_end, 25)
+    rate = held.hoop * held.thickness / np.interp(u, held.heights, held.length)
+    load = 2 * np.pi * rate * held.curve(u) * held.liner_end / len(u)
+    leaning = load * held.curve.slope(u) / (2 * np.pi)
+    mu = crowd.dry.flesh
     tight = np.maximum(crowd.sizes.tight[:, 0], 0.0)
-    wall = held.hoop * held.thickness / np.interp(u, held.heights, held.length)
-    load = 2 * np.pi * wall * held.curve(u)
-    lean = climb(crowd.dry.flesh, -held.curve.slope(u)[:, None] / (2 * np.pi))
-    height = held.liner_end / len(u)
-    return np.asarray(crowd.stiff * tight * (load @ lean) * height)
+    return np.asarray(crowd.stiff * tight * (mu * load.sum() - (1 + mu**2) * leaning.sum()))
 
 
 def _rest(held: Grip, crowd: Crowd) -> Array:

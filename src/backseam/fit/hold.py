@@ -27,6 +27,8 @@ class Hold(StrEnum):
     HARD = "hard"
 
 
+# What a maker may ask for, by the word.
+WANTED = {"light": Hold.LIGHT, "everyday": Hold.EVERYDAY, "firm": Hold.FIRM, "active": Hold.FIRM}
 LIMITS = ("fit.light_from", "fit.everyday_from", "fit.firm_from", "fit.hard_from")
 
 

@@ -27,6 +27,7 @@ Array = NDArray[np.float64]
 _TIGHT = (0.0, 0.06, 0.14, 0.24, 0.38, 0.56, 0.76, 1.0)  # nodes of the rest girth, first touch to tightest
 _LOOSE = (1.0, 0.3)  # and to the slackest
 _LEAST = 1e-4
+_PIECE = 256  # sheaths
 _THICKER = 0.04  # share of the thickness by which its effect is tried
 
 
@@ -87,9 +88,9 @@ class Loads:
 class Response:
     """The table. pattern (knots,): usual tightness; tight: nodes of what is beyond it everywhere; drops: of the lip.
 
-    upper (tight, drops, 2, q) and lower (tight, 2, q): load and load x slope at the usual thickness; thicker (2 zones,
-    2, q): by what share they grow with a share of the thickness. weights (2, knots): how tightness at the knots bears
-    on upper and lower zone; referee: a few sheaths solved one by one.
+    upper (tight, drops, 2, q) and lower (tight, 2, q): load and load x slope at the usual thickness; thicker (2,):
+    by what share each zone's loads grow with a share of the thickness. weights (2, knots): how tightness at the
+    knots bears on upper and lower zone; referee: a few sheaths solved one by one.
     """
 
     grip: Grip
@@ -111,18 +112,14 @@ class Response:
         """Loads of these sheaths, from the table, at some of its travels."""
         beyond = sizes.tight - self.pattern
         top, low = (hat(self.tight, beyond @ weight) for weight in self.weights)
-        drop = hat(self.drops, sizes.drop)
-        both = (top[:, None] * drop).reshape(-1, top.shape[1])
+        grown = 1 + self.thicker[:, None] * (sizes.thickness / self.grip.thickness - 1)
+        top *= grown[0] * sizes.soft_upper
+        low *= grown[1] * sizes.soft_lower
+        both = (top[:, None] * hat(self.drops, sizes.drop)).reshape(-1, top.shape[1])
         upper, lower = self.upper[..., at], self.lower[..., at]
-        more = sizes.thickness / self.grip.thickness - 1
-        grown = 1 + self.thicker[..., at, None] * more
-        up, down = grown[0] * sizes.soft_upper, grown[1] * sizes.soft_lower
-        shape = (2, upper.shape[-1], -1)
-        a = (upper.reshape(len(both), -1).T @ both).reshape(shape)
-        b = (lower.reshape(len(low), -1).T @ low).reshape(shape)
-        a *= up
-        b *= down
-        return Loads(a[0], a[1], b[0], b[1])
+        a, b = _looked_up(upper, both), _looked_up(lower, low)
+        q = upper.shape[-1]
+        return Loads(a[:q], a[q:], b[:q], b[q:])
 
 
 def sizes_of(grip: Grip, sheaths: Sheaths) -> Sizes:
@@ -204,10 +201,10 @@ def respond(grip: Grip, sizes: Sizes, checked: Sizes | None = None) -> Response:
 
 
 def _thicker(thin: Array, thick: Array) -> Array:
-    """Relative change of loads for a relative change of thickness, from two walls; 1 where there is no load."""
-    mean = (thin + thick) / 2
-    there = np.abs(mean) > 1e-6 * np.abs(mean).max(initial=1e-12)
-    return np.where(there, (thick - thin) / np.where(there, mean, 1.0) / (2 * _THICKER), 1.0)
+    """By what share the load of each zone (2,) grows with a share of the thickness, from two walls, (2, 2, q) each."""
+    less, more = thin[:, 0].sum(axis=1), thick[:, 0].sum(axis=1)
+    mean = (less + more) / 2
+    return np.where(mean > 0, (more - less) / np.where(mean > 0, mean, 1.0) / (2 * _THICKER), 1.0)
 
 
 def solved(grip: Grip, sizes: Sizes, travel: Array) -> Loads:
@@ -322,6 +319,18 @@ def _around(values: Array, count: int) -> Array:
     low, high = float(values.min()), float(values.max())
     spare = max(1e-6, 1e-6 * abs(high))
     return np.linspace(low - spare, high + spare, count)
+
+
+def _looked_up(table: Array, weights: Array) -> Array:
+    """(2 q, n): the table's rows, flattened, weighed for each of n sheaths.
+
+    In pieces: a product of matrices that is small enough stays on one thread, and waits for no other.
+    """
+    rows = np.ascontiguousarray(table.reshape(len(weights), -1).T)
+    out = np.empty((len(rows), weights.shape[1]))
+    for i in range(0, weights.shape[1], _PIECE):
+        np.matmul(rows, weights[:, i : i + _PIECE], out=out[:, i : i + _PIECE])
+    return out
 
 
 def hat(nodes: Array, x: Array) -> Array:

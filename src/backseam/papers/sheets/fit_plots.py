@@ -1,23 +1,23 @@
 """Drawings of the fit: force against travel, and where the spread of the draw comes from. Ink only.
 
-As long as nothing finished has been measured the force has no scale but the words: each word has a strip of the same
-height, and the last one is open above. With girth and pull measured it is a scale of newtons, the words beside it.
+As long as nothing finished has been measured the force has no scale but the words: each word has a strip about as
+high as the others, and the last one is open above. With girth and pull measured it is a scale of newtons, the words
+beside it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 from math import ceil, log10
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
 
 from backseam.fit.hold import LIMITS, Fit, Hold
 from backseam.fit.telling import how_settled, name
+from backseam.geom.curve import smooth_monotone
 from backseam.ground.sources import default
 from backseam.ground.speech import Speech
 from backseam.ground.units import Mm, Newton, Share
@@ -30,13 +30,12 @@ from backseam.papers.sheets.lettering import width as text_width
 Array = NDArray[np.float64]
 
 WIDE: Mm = 118.0  # of the field
-STRIP: Mm = 13.0  # height of a word
-FIELD: Mm = 70.0  # height of a field in newtons
+STRIP: Mm = 10.0  # height of a word, about
+FIELD: Mm = 76.0  # height of the field
 TICK: Mm = 1.6
 HATCH: Mm = 1.7
 BELOW: Share = 0.25  # of a strip: how far below nothing the field reaches
-HARDEST = 8.0  # times the last limit at which the open strip ends
-OPEN = 1.5  # its height against the others
+HARDEST = 5.0  # times the last limit at which the open strip ends
 NAMES: Mm = 48.0  # room for the names of a bar
 BAR: Mm = 4.2
 BARS_APART: Mm = 7.4
@@ -55,7 +54,7 @@ class _Scale:
 
     @property
     def top(self) -> Mm:
-        return FIELD if self.most is not None else (len(Hold) - 1 + OPEN) * STRIP
+        return FIELD
 
     def x(self, travel: Mm) -> Mm:
         return travel / self.whole * WIDE
@@ -63,35 +62,23 @@ class _Scale:
     def y(self, force: Newton) -> Mm:
         if self.most is not None:
             return max(force, -BELOW * STRIP / FIELD * self.most) / self.most * FIELD
-        return STRIP * in_words(force)
+        return FIELD * on_ladder(force)
 
     def line(self, travel: Array, force: Array) -> list[tuple[Mm, Mm]]:
         return [(self.x(float(q)), self.y(float(f))) for q, f in zip(travel, force, strict=True)]
 
 
-def in_words(force: Newton) -> float:
-    """Where a force lies on the ladder of words: 0 at nothing, 1 where light begins, 4 where it is too hard.
+def on_ladder(force: Newton) -> Share:
+    """Where a force lies on the ladder of words, 0 at nothing, 1 at the hardest drawn: log(1 + f/f0) over that of the
+    hardest, so that the strips of the words are about as high as one another and the last is open.
 
-    A smooth curve through the limits over the logarithm of the force; the last strip is open and half as high again.
-
-    >>> [round(in_words(f), 2) for f in (0.0, 5.0, 12.0, 40.0, 320.0)]
-    [0.0, 1.0, 2.0, 4.0, 5.5]
+    >>> [round(on_ladder(f), 2) for f in (0.0, 5.0, 12.0, 40.0, 1000.0)]
+    [0.0, 0.13, 0.26, 0.53, 1.0]
     """
-    hardest = default(LIMITS[-1]) * HARDEST
-    return (
-        float(_ladder()(_bent(min(force, hardest)))) if force > 0 else max(force / default(LIMITS[0]), -BELOW)
-    )
-
-
-def _bent(force: Newton) -> float:
-    return float(np.log1p(force / default(LIMITS[0])))
-
-
-@cache
-def _ladder() -> PchipInterpolator:
-    edges = [default(limit) for limit in LIMITS]
-    at = [_bent(force) for force in (0.0, *edges, edges[-1] * HARDEST)]
-    return PchipInterpolator(np.array(at), np.array([*range(len(at) - 1), len(at) - 2 + OPEN]))
+    first, hardest = 2 * default(LIMITS[0]), default(LIMITS[-1]) * HARDEST
+    if force < 0:
+        return max(force / first, -BELOW * STRIP / FIELD)
+    return float(min(np.log1p(force / first) / np.log1p(hardest / first), 1.0))
 
 
 def force_curve(fit: Fit, speech: Speech) -> Drawing:
@@ -126,7 +113,8 @@ def _fine(fit: Fit) -> _Curves:
     at = fit.curve.travel
     travel = np.unique(np.concatenate([np.linspace(at[0], at[-1], 241), at]))
     draw, push = (
-        np.asarray(PchipInterpolator(at, rows, axis=1)(travel)) for rows in (fit.curve.draw, fit.curve.push)
+        np.array([smooth_monotone(at, row)(travel) for row in rows])
+        for rows in (fit.curve.draw, fit.curve.push)
     )
     return _Curves(travel, draw, push)
 
