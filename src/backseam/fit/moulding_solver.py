@@ -39,7 +39,7 @@ from backseam.pattern.flatten import Law
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
-STEPS = 50
+STEPS = 40
 SETTLED: Mm = 2e-3
 # Damping, as a share of the diagonal: first, least, after a good step, after a bad one, light enough, given up.
 _START, _LEAST, _EASIER, _HARDER, _LIGHT, _STUCK = 1e-4, 1e-9, 0.2, 8.0, 1e-2, 1e8
@@ -196,7 +196,11 @@ class _System:
         entries[self.diagonal] *= 1 + damping
         matrix = csc_array((entries, self.rows, self.starts), shape=(self.size, self.size))
         solver = splu(
-            matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True}
+            matrix,
+            permc_spec="MMD_AT_PLUS_A",
+            diag_pivot_thresh=0.0,
+            relax=1,
+            options={"SymmetricMode": True},
         )
         free = np.append(solver.solve(-slope), 0.0)
         return np.asarray(free[self.equation].reshape(-1, 2))
