@@ -60,6 +60,11 @@ def test_three_that_matter_in_one_sentence(fit):
     assert '1/64"' in what_matters(fit, Speech("inch")) or '1/32"' in what_matters(fit, Speech("inch"))
 
 
+def test_the_side_that_moves_more_is_said(fit):
+    lame = replace(fit.matters[0], less=0.5, more=1.0)
+    assert "0.5 mm less makes it half as strong" in what_matters(replace(fit, matters=(lame,)), PLAIN)
+
+
 def test_fewer_where_fewer_matter(fit):
     assert what_matters(replace(fit, matters=fit.matters[:2]), PLAIN).count(";") == 1
     assert what_matters(replace(fit, matters=fit.matters[:1]), PLAIN).count(";") == 0

@@ -59,9 +59,15 @@ def what_matters(fit: Fit, speech: Speech) -> str:
 
 
 def _step(matter: Matter, fit: Fit, speech: Speech) -> str:
+    """What a step more does; a step less where that does clearly more."""
     step = speech.say("fit.say.tenth") if matter.tenth else speech.length(matter.step)
+    down = abs(matter.less - 1) > 2 * abs(matter.more - 1)
+    ratio = matter.less if down else matter.more
     return speech.say(
-        "fit.say.more", what=moved(matter.name, fit, speech), step=step, change=change(matter.more, speech)
+        "fit.say.less" if down else "fit.say.more",
+        what=moved(matter.name, fit, speech),
+        step=step,
+        change=change(ratio, speech),
     )
 
 

@@ -20,7 +20,7 @@ from backseam.fit.telling import how_settled, name
 from backseam.geom.curve import smooth_monotone
 from backseam.ground.sources import default
 from backseam.ground.speech import Speech
-from backseam.ground.units import Mm, Newton, Share
+from backseam.ground.units import INCH, Mm, Newton, Share
 from backseam.papers.model import Drawing, Mark, Role, Stroke, segment, stroke
 from backseam.papers.sheets.drafting import text
 from backseam.papers.sheets.hatch import hatch
@@ -143,11 +143,12 @@ def _frame(scale: _Scale) -> Iterator[Mark]:
 def _travel_axis(scale: _Scale, speech: Speech) -> Iterator[Mark]:
     """Ticks of travel under the field, numbers in the speech's unit."""
     bottom = -BELOW * STRIP
-    step = _step(scale.whole / 6) if scale.whole >= 6 else 1.0
-    for k in range(int(scale.whole / step) + 1):
-        x = scale.x(k * step)
+    unit_size = INCH if speech.units == "inch" else 1.0
+    step = _step(scale.whole / unit_size / 6)
+    for k in range(int(scale.whole / unit_size / step + 1e-9) + 1):
+        x = scale.x(k * step * unit_size)
         yield segment((x, 0.0), (x, -TICK), Role.LEADER)
-        yield text((x, bottom - 2.2), speech.fill("{v:n0}", {"v": k * step}), "middle", size=SMALL)
+        yield text((x, bottom - 2.2), f"{k * step:g}", "middle", size=SMALL)
     unit = speech.say(f"fit.plot.travel_{speech.units}")
     yield text((WIDE, bottom - 6.6), unit, "end", size=NOTE)
 
