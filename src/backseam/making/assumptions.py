@@ -33,7 +33,7 @@ class Assumption:
 
 
 # Groups of the table whose values shape what is cut, sewn and measured.
-_PAPER = {
+PAPER = {
     "leather",
     "collar",
     "seam",
@@ -53,7 +53,7 @@ def assumptions(sheath: Sheath) -> tuple[Assumption, ...]:
     return tuple(
         _assumption(record, sheath)
         for record in values().values()
-        if record.weak and record.name.partition(".")[0] in _PAPER and _USED.get(record.name, _always)(sheath)
+        if record.weak and record.name.partition(".")[0] in PAPER and _USED.get(record.name, _always)(sheath)
     )
 
 
