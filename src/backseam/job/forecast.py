@@ -1,0 +1,47 @@
+"""What a worked job says of the finished sheath: how it will hold, and when it is ready.
+
+Both stand beside the recipe, not in it: a forecast never changes a paper that is cut from.
+"""
+
+from __future__ import annotations
+
+from backseam.fit import forecast
+from backseam.fit.hold import Fit
+from backseam.ground.progress import SILENT, Progress
+from backseam.ground.units import Mm
+from backseam.job.recipe import Worked
+from backseam.leather.material import Material, material
+from backseam.leather.wet import Room
+from backseam.making.clock import Clock, clock, work_minutes
+
+
+def leather_of(worked: Worked) -> Material:
+    """The records of the job's leather: its part of the hide and its thickness."""
+    leather = worked.inputs.leather
+    return material(leather.part, leather.thickness)
+
+
+def hold(worked: Worked, *, seed: int = 0, progress: Progress = SILENT) -> Fit:
+    """Hold, draw and click as bands. Same job and seed, same forecast. Raises Stopped only."""
+    return forecast.forecast(
+        worked.form,
+        worked.layout,
+        worked.inputs.leather,
+        worked.inputs.construction,
+        leather_of(worked),
+        seed=seed,
+        progress=progress,
+    )
+
+
+def timetable(worked: Worked, room: Room | None = None) -> Clock:
+    """From soak to wax for this leather, collar and number of stitches, in that room (20 degrees C, 50 %).
+
+    Raises InputRefused for a room in which nothing can be reckoned.
+    """
+    return clock(leather_of(worked), room, work_minutes(worked.seam.count - 1), flap=_flap(worked))
+
+
+def _flap(worked: Worked) -> Mm:
+    collar = worked.inputs.construction.collar
+    return collar.flap if collar.folded else 0.0

@@ -1,0 +1,76 @@
+"""fit and dry on a sample: what they print for people and machines, the drawings, and what they refuse."""
+
+import json
+
+import pytest
+from tests.jobs import SAMPLES, sample
+from tests.voice import assert_clear
+
+
+def test_fit_speaks_in_words_until_something_was_measured(call, job):
+    out = call("fit", job)
+    assert out.code == 0
+    assert "Draw:" in out.out
+    assert " N " not in out.out
+
+
+def test_fit_for_machines(call, job):
+    told = json.loads(call("fit", job, "--json").out)
+    assert told["calibrated"] is False
+    assert 0 <= told["loses"] <= 1
+    assert told["said"]
+    assert told == json.loads(call("fit", job, "--json").out), "same seed, same forecast"
+
+
+def test_a_knife_that_may_fall_out_stands_first(call, job):
+    found = json.loads(call("fit", job, "--json").out)["findings"]
+    assert found[0]["code"] == "FIT-001"
+    assert found[0]["severity"] == "check"
+
+
+def test_dry_gives_times_of_day_in_order(call, job):
+    out = call("dry", job, "--room", "19 C, 55 %", "--start", "14:00")
+    assert out.code == 0
+    assert "ready to mould" in out.out
+    assert "day + 1" in out.out
+
+
+def test_dry_for_machines_is_a_band_for_each_moment(call, job):
+    rows = json.loads(call("dry", job, "--json").out)["minutes"]
+    assert {"soaked", "ready", "clamps_off", "first_draw", "second_draw", "wax"} <= set(rows)
+    for low, likely, high in rows.values():
+        assert low <= likely <= high
+
+
+def test_warm_dry_air_is_sooner_ready_than_cool_damp_air(call, job):
+    rooms = ("24 C, 40 %", "68 F, 70 %")
+    quick, slow = (json.loads(call("dry", job, "--room", r, "--json").out)["minutes"] for r in rooms)
+    assert quick["wax"][1] < slow["wax"][1]
+
+
+@pytest.mark.parametrize(
+    "options", [("--room", "hot"), ("--room", "80 C, 50 %"), ("--room", "20 C, 300 %"), ("--start", "25:10")]
+)
+def test_a_room_or_a_start_that_is_none_is_refused_in_a_sentence(call, job, options):
+    out = call("dry", job, *options)
+    assert out.code == 2
+    assert_clear(out.beside.strip())
+
+
+@pytest.mark.parametrize("command", ["fit", "dry"])
+def test_the_drawing_is_written_whole_and_never_over_another(call, job, tmp_path, command):
+    target = tmp_path / "curve.svg"
+    assert call(command, job, "--drawing", target).code == 0
+    assert target.read_text(encoding="utf-8").rstrip().endswith("</svg>")
+    again = call(command, job, "--drawing", target)
+    assert again.code == 2
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_sample_has_a_forecast_and_a_timetable(name):
+    from backseam.job.forecast import hold, timetable
+    from backseam.job.recipe import work
+
+    worked = work(sample(name))
+    assert hold(worked).samples >= 10_000
+    assert timetable(worked).moment("wax").likely > 60
