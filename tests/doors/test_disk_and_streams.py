@@ -6,6 +6,7 @@ import json
 import os
 import pty
 import select
+import signal
 import subprocess
 import sys
 import time
@@ -90,21 +91,24 @@ def test_a_terminal_can_be_left_and_taken_up_again(tmp_path):
 
 
 def on_terminal(arguments: list[str], typed: list[str]) -> str:
-    """Run the command on a pseudo-terminal, typing a line whenever it waits for one."""
+    """Run the command on a pseudo-terminal, typing a line whenever it has asked for one anew."""
     child, handle = pty.fork()
     if child == 0:
         os.environ["TERM"] = "dumb"
         os.execv(sys.executable, [*COMMAND, *arguments])
-    heard, waiting, began = "", list(typed), time.monotonic()
-    while time.monotonic() - began < 60:
+    heard, waiting, answered, began = "", list(typed), 0, time.monotonic()
+    while time.monotonic() - began < 90:
         ready, _, _ = select.select([handle], [], [], 0.2)
         if ready:
             try:
                 heard += os.read(handle, 4096).decode()
             except OSError:
                 break
-        elif waiting and heard.rstrip(" ").endswith(">"):
+        elif waiting and len(heard) > answered and heard.rstrip(" ").endswith(">"):
+            answered = len(heard)
             os.write(handle, waiting.pop(0).encode())
+    else:
+        os.kill(child, signal.SIGKILL)  # it waits for a line that nobody will type: fail, do not hang
     os.waitpid(child, 0)
     os.close(handle)
     return heard
