@@ -33,8 +33,9 @@ def test_a_finding_is_complete_and_stands_in_the_book_of_its_family(code):
     assert set(record) == {"severity", "meaning", "text", "remedy"}
     assert record["severity"] in {"note", "check", "stop"}
     for part in ("meaning", "text", "remedy"):
-        assert record[part].strip().endswith((".", "?", ")")), part
-        assert not re.search(r"\b(please|oops|invalid|error)\b", record[part], re.IGNORECASE), part
+        said = re.sub(r"\{[^}]*\}", "", record[part]).strip()
+        assert said.endswith((".", "?", ")")), part
+        assert not re.search(r"\b(please|oops|invalid|error)\b", said, re.IGNORECASE), part
 
 
 def test_codes_raised_and_codes_written_down_are_the_same():
