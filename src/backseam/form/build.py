@@ -28,6 +28,7 @@ from backseam.geom.curve import smooth_monotone
 from backseam.ground.errors import InputRefused
 from backseam.ground.findings import Finding, finding
 from backseam.ground.sources import default
+from backseam.ground.speech import PLAIN
 from backseam.ground.units import Mm
 
 Array = NDArray[np.float64]
@@ -52,9 +53,7 @@ class _Row:
 def build(given: FormInput) -> Form:
     """The form from its readings. Raises InputRefused without any reading to go by."""
     if not given.readings:
-        raise InputRefused(
-            "There is no reading yet. Measure the girth at three heights at least.", ("form", "girths")
-        )
+        raise InputRefused(PLAIN.say("refusals.form.empty"), ("form", "girths"))
     ordered = tuple(sorted(given.readings, key=lambda r: r.station))
     found = _doubts_of_readings(ordered, given)
     merged = [
@@ -121,11 +120,13 @@ def _taken(reading: Reading, laid: Laid) -> _Row:
                 girth = girth_under_strap(read, reading.thickness)
     grow = 0.0 if reading.over_film else 2 * pi * laid.film
     if not np.isnan(girth) and girth <= 0:
-        raise InputRefused(
-            f"{reading.reading:.1f} at {reading.station:.0f} is less than the {reading.instrument.value} itself "
-            "takes up. Measure it again.",
-            ("form", "girths", reading.index),
+        said = PLAIN.say(
+            "refusals.form.too_small",
+            reading=reading.reading,
+            station=reading.station,
+            instrument=reading.instrument.value.replace("_", " "),
         )
+        raise InputRefused(said, ("form", "girths", reading.index))
     thick = 0.0 if reading.over_film else 2 * laid.film
     return _Row(
         name=reading.name,
@@ -206,11 +207,8 @@ def _shape_at(
     start = np.where(np.isnan(girth), np.nan, girth) / pi
     d = np.where(np.isnan(depth), np.where(np.isnan(width), start, width / ratio), depth)
     if np.isnan(d).any():  # neither strap nor caliper at this height: a note or a name alone
-        raise InputRefused(
-            f"The row at {u[np.isnan(d)][0]:.0f} has neither a girth nor a width and depth. "
-            "Type one, or take the row out.",
-            ("form", "girths"),
-        )
+        said = PLAIN.say("refusals.form.nothing_read", station=float(u[np.isnan(d)][0]))
+        raise InputRefused(said, ("form", "girths"))
     w = np.where(np.isnan(width), ratio * d, width)
     for _ in range(24):
         now = _mixed_girth(shapes, u, w, d, round_)

@@ -12,6 +12,7 @@ from typing import Any
 from backseam.ground.errors import InputRefused
 from backseam.ground.progress import SILENT, Progress, step
 from backseam.ground.sources import values
+from backseam.ground.speech import PLAIN
 from backseam.ground.units import Mm
 from backseam.job.document import Job
 from backseam.job.recipe import Worked, work
@@ -105,14 +106,13 @@ def _reader(what: str) -> Callable[[Worked], Measures]:
             return lambda w: {"length": _nth(w.strips, n, "check strip").length}
         case "hanger":
             return lambda w: _hanger_hole(w, n)
-    raise InputRefused(
-        f"There is no “{what}” to explain. Ask for hole:12, station:3, strip:2, hanger:1, thread, pitch, ring or blank."
-    )
+    raise InputRefused(PLAIN.say("refusals.why.unknown", what=what[:40]))
 
 
 def _nth(items: tuple[Any, ...], n: int, name: str) -> Any:
     if not 1 <= n <= len(items):
-        raise InputRefused(f"There is no {name} {n}; they run from 1 to {len(items)}.")
+        key = "number" if items else "none"
+        raise InputRefused(PLAIN.say(f"refusals.why.{key}", name=name, number=n, count=len(items)))
     return items[n - 1]
 
 

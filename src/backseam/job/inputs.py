@@ -16,6 +16,7 @@ from backseam.form.landmarks import Groove, MarksRead
 from backseam.ground.errors import InputRefused
 from backseam.ground.findings import Finding, finding
 from backseam.ground.sources import default
+from backseam.ground.speech import PLAIN
 from backseam.ground.units import Mm
 from backseam.job.document import Axis, ConstructionPart, FormPart, GirthReading, HangerPart, Job
 from backseam.leather.leather import Leather, State, Tight
@@ -178,11 +179,7 @@ def _lift(part: FormPart) -> Mm:
     if part.heights_from == "bottom_edge":
         return 0.0
     if part.reach_mm is None:
-        raise InputRefused(
-            "Heights are counted from the junction, so the reach is needed: how far the upper comes down from the "
-            "junction, in form.reach_mm.",
-            ("form", "reach_mm"),
-        )
+        raise InputRefused(PLAIN.say("refusals.form.reach"), ("form", "reach_mm"))
     return part.reach_mm
 
 
@@ -232,10 +229,7 @@ def _shapes(part: FormPart, lift: Mm) -> tuple[Shape, ...]:
     ]
     for i, shape in enumerate(shapes):
         if shape.kind == "polygon" and not _spans(shape.points):
-            raise InputRefused(
-                "A polygon section needs three points that are not in one line.",
-                ("form", "sections", i, "points_mm"),
-            )
+            raise InputRefused(PLAIN.say("refusals.form.polygon"), ("form", "sections", i, "points_mm"))
     placed = sorted((s for s in shapes if s.station is not None), key=lambda s: s.station or 0.0)
     return tuple(placed) or tuple(shapes[:1]) or (Shape("oval"),)
 
@@ -252,23 +246,15 @@ def _bend(axis: Axis, lift: Mm) -> Bend:
     sign = -1 if axis.direction == "seam_outside" else 1
     if axis.kind == "angle":
         if axis.angle_deg is None or axis.from_mm is None or axis.to_mm is None:
-            raise InputRefused(
-                "A bend needs its angle and the heights it lies between: angle_deg, from_mm, to_mm.",
-                ("form", "axis"),
-            )
+            raise InputRefused(PLAIN.say("refusals.form.half_a_bend"), ("form", "axis"))
         start, end = sorted((axis.from_mm + lift, axis.to_mm + lift))
         if end - start < 1.0:
-            raise InputRefused(
-                "The bend lies between two heights that are the same; give the heights where it begins and ends.",
-                ("form", "axis", "to_mm"),
-            )
+            raise InputRefused(PLAIN.say("refusals.form.bend_at_one_height"), ("form", "axis", "to_mm"))
         return Bend(plane, sign, radians(axis.angle_deg), start, end)
     if axis.kind == "offsets":
         offsets = sorted((o.station_mm + lift, o.offset_mm) for o in axis.offsets)
         if len(offsets) < 3 or any(b[0] - a[0] < 0.5 for a, b in itertools.pairwise(offsets)):
-            raise InputRefused(
-                "A bend by offsets needs three heights or more, each once.", ("form", "axis", "offsets")
-            )
+            raise InputRefused(PLAIN.say("refusals.form.few_offsets"), ("form", "axis", "offsets"))
         return Bend(plane, sign, offsets=tuple(offsets))
     return Bend(plane, sign)
 
