@@ -23,6 +23,10 @@ class Spline:
     values: Array
     bends: Array
 
+    def only(self, *part: slice) -> Spline:
+        """Some of the curves: the splines of values[:, part]."""
+        return Spline(self.knots, self.values[(slice(None), *part)], self.bends[(slice(None), *part)])
+
     def __call__(self, x: Array | float, order: int = 0) -> Array:
         """Values at x (m,), or derivatives of order 1 or 2: (m, ...)."""
         x = np.asarray(x, dtype=float)

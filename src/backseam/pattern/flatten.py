@@ -110,7 +110,7 @@ def flatten(surface: Surface, law: Law, start: Array | None = None, progress: Pr
         left = (
             residual**2 / before if np.isfinite(before) else residual
         )  # what the next step would move, at this rate
-        if residual < _SETTLED or left < _SETTLED / 10:
+        if residual < _SETTLED or left < _SETTLED:
             break
     return _result(surface, mesh, metrics, x, energy, steps, residual)
 

@@ -91,7 +91,7 @@ def surface(form: Form, grid: Grid) -> Surface:
     sides = (1,) if form.axis.bend.straight or form.axis.bend.plane is Plane.SEAM else (1, -1)
     skins = [_skin(points, tangents, speed, frame, stations, side) for side in sides]
     fine = np.linspace(0.0, stations[-1], 8 * len(stations) + 1)
-    lengths = [_lengths(skin(fine, 1)[:, -2:, :3], fine, grid.u) for skin in skins]
+    lengths = [_lengths(skin.only(slice(-2, None), slice(3))(fine, 1), fine, grid.u) for skin in skins]
     return Surface(
         grid=grid,
         halves=tuple(_half(skin, u_gauss, cell) for skin in skins),
@@ -129,8 +129,8 @@ def _skin(
 
 
 def _half(skin: Spline, u_gauss: Array, cell: Array) -> Half:
-    s_u = skin(u_gauss, 1)[:, :-2, :3]
-    s_q = skin(u_gauss)[:, :-2, 3:]
+    s_u = skin.only(slice(-2), slice(3))(u_gauss, 1)
+    s_q = skin.only(slice(-2), slice(3, None))(u_gauss)
     q1 = np.linalg.norm(s_q, axis=2)
     u1 = (s_u * s_q).sum(axis=2) / q1
     u2 = np.sqrt(np.maximum((s_u * s_u).sum(axis=2) - u1**2, 1e-12))
