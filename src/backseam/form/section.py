@@ -9,6 +9,7 @@ add with the same weights, and convexity is kept (Minkowski sum).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -77,7 +78,7 @@ class Polygon:
     def points(self, phi: Array) -> Array:
         """The vertex that lies furthest along the normal: from one to the next where a side's normal is passed."""
         corner = np.zeros(phi.shape, dtype=np.intp)
-        for normal in self.flats().T:
+        for normal in self.sides.T:
             corner += phi > normal[:, None]
         return self.vertices[np.arange(len(phi))[:, None], corner]
 
@@ -87,7 +88,12 @@ class Polygon:
         return np.asarray(np.hypot(side[..., 0], side[..., 1]).sum(axis=1))
 
     def flats(self) -> Array:
-        """Normals of the sides between the right-hand corners, ascending (corners that are one share a normal)."""
+        """Normals of the sides between the right-hand corners."""
+        return self.sides
+
+    @cached_property
+    def sides(self) -> Array:
+        """Those normals, ascending (corners that are one share a normal); asked for many times, so kept."""
         side = np.diff(self.vertices[:, : self.right], axis=1)
         normal = np.arctan2(-side[..., 1], side[..., 0])
         normal = np.where(np.hypot(side[..., 0], side[..., 1]) > 1e-9, normal, 0.0)

@@ -23,7 +23,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from backseam.geom.blocks import solve_blocks
+from backseam.geom.blocks import Factored, factored
 from backseam.geom.spline import Patch, patch
 from backseam.ground.progress import SILENT, Progress, step
 from backseam.ground.sources import default
@@ -34,6 +34,8 @@ Array = NDArray[np.float64]
 
 _SETTLED: Mm = 1e-3
 _STEPS = 40
+_FRESH = 2  # steps with a matrix of their own; then it is kept as long as each step is below _SLOW of the one before
+_SLOW = 0.35
 _GAUSS = np.array([-1.0, 1.0]) / np.sqrt(3.0)
 
 
@@ -91,11 +93,14 @@ def flatten(surface: Surface, law: Law, start: Array | None = None, progress: Pr
     x = _hand_start(surface) if start is None else start.copy()
     mesh = _Mesh(grid)
     metrics = tuple(mesh.metric(half) for half in surface.halves)
-    energy, residual, steps = _energy(mesh, metrics, law, x), np.inf, 0
+    energy, residual, before, steps = _energy(mesh, metrics, law, x), np.inf, np.inf, 0
+    matrix: Factored | None = None
     for steps in range(1, _STEPS + 1):
         step(progress, steps, _STEPS, "flattening")
-        slope, blocks = _assemble(mesh, metrics, law, x)
-        move = solve_blocks(*blocks, -slope).reshape(x.shape)
+        slope, blocks = _assemble(mesh, metrics, law, x, matrix=steps <= _FRESH or residual > _SLOW * before)
+        matrix = matrix if blocks is None else factored(*blocks)
+        assert matrix is not None
+        move = matrix.solve(-slope).reshape(x.shape)
         share = 1.0
         while share > 1e-4:
             tried = _energy(mesh, metrics, law, x + share * move)
@@ -223,8 +228,11 @@ def _energy(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> float:
     return total
 
 
-def _assemble(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> tuple[Array, tuple[Array, Array]]:
-    """Gradient of the energy (rows, block) and the Gauss-Newton matrix: its blocks on and below the diagonal."""
+def _assemble(
+    mesh: _Mesh, metrics: Metrics, law: Law, x: Array, *, matrix: bool = True
+) -> tuple[Array, tuple[Array, Array] | None]:
+    """Gradient of the energy (rows, block) and, if asked for, the Gauss-Newton matrix: its blocks on and below the
+    diagonal."""
     rows, m = mesh.shape[0], mesh.block
     slope, entries = np.zeros(mesh.size), np.zeros((2 * rows - 1) * m * m)
     force, local = np.empty((len(mesh.corners), 8)), np.empty((len(mesh.corners), 8, 8))
@@ -239,6 +247,8 @@ def _assemble(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> tuple[Array,
         force[:, :4] = -((s_xx[..., None] * tx + s_xy[..., None] * ty) * w).sum(axis=1)
         force[:, 4:] = -((s_yy[..., None] * ty + s_xy[..., None] * tx) * w).sum(axis=1)
         slope += np.bincount(mesh.places.ravel(), force.ravel(), mesh.size)
+        if not matrix:
+            continue
         both = np.concatenate([tx, ty], axis=1).transpose(0, 2, 1)
         sheared_x, sheared_y = shear * w * tx, shear * w * ty
         local[:, :4, :4] = both @ np.concatenate([d_xx[..., None] * w * tx, sheared_y], axis=1)
@@ -247,7 +257,14 @@ def _assemble(mesh: _Mesh, metrics: Metrics, law: Law, x: Array) -> tuple[Array,
         local[:, :4, 4:] = local[:, 4:, :4].transpose(0, 2, 1)
         entries += np.bincount(mesh.slots, local[mesh.kept], len(entries))
     blocks = entries.reshape(-1, m, m)
-    return _held(slope.reshape(rows, m), blocks[:rows], blocks[rows:])
+    return _held(slope.reshape(rows, m), blocks[:rows], blocks[rows:]) if matrix else (_still(slope, m), None)
+
+
+def _still(slope: Array, m: int) -> Array:
+    """No force on what is held."""
+    slope = slope.reshape(-1, m)
+    slope[:, 0] = slope[0, 1] = 0.0
+    return slope
 
 
 def _held(slope: Array, diagonal: Array, below: Array) -> tuple[Array, tuple[Array, Array]]:
