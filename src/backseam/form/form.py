@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -145,7 +146,15 @@ class Form:
 
     def as_read(self, u: Mm) -> Mm:
         """The height u on the axis as the maker counts heights (along the axis, the front or the side)."""
-        return float(heights_along(np.array([u]), self.along, self.axis, self.width, self.depth)[0])
+        return u if self.along == "axis" else float(np.interp(u, *self._counted))
+
+    @cached_property
+    def _counted(self) -> tuple[Array, Array]:
+        """Heights on the axis and as the maker counts them; asked for at every word that names a height."""
+        u = np.linspace(
+            min(0.0, self.rows[0].station), 1.1 * max(self.marks.mouth, self.rows[-1].station), 800
+        )
+        return u, heights_along(u, self.along, self.axis, self.width, self.depth)
 
 
 def base(shapes: tuple[Shape, ...], u: Array, width: Array, depth: Array) -> tuple[tuple[Array, Body], ...]:

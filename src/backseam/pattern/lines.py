@@ -13,6 +13,7 @@ from backseam.pattern.upper import Line
 
 Array = NDArray[np.float64]
 
+_SCALLOP: Mm = 0.01  # how far the envelope of discs may stay behind the parallel curve
 FINE: Mm = 0.25  # spacing of points on drawn lines
 
 
@@ -29,7 +30,7 @@ def outward(stitch: Line, by: Mm) -> Line:
     side = line + by * np.stack([-way[:, 1], way[:, 0]], axis=-1) / np.hypot(way[:, 0], way[:, 1])[:, None]
     if np.all(np.diff(side[:, 1]) < 0):
         return np.asarray(side)
-    line = line[:: max(1, int(by / (20 * FINE)))]
+    line = line[:: max(1, int(np.sqrt(8 * by * _SCALLOP) / FINE))]
     y = np.arange(line[0, 1] - by, line[-1, 1] + by, -2 * FINE)
     inside = by**2 - (y[:, None] - line[None, :, 1]) ** 2
     x = np.where(inside >= 0, line[None, :, 0] + np.sqrt(np.maximum(inside, 0.0)), -np.inf).max(axis=1)
