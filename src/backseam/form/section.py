@@ -19,7 +19,7 @@ from backseam.ground.units import Mm
 
 Array = NDArray[np.float64]
 
-NORMALS = 241  # over [0, pi]; arcs between them are taken to fourth order (see fillet), so girths stay exact
+NORMALS = 181  # over [0, pi]; arcs between them are taken to fourth order (see fillet), so girths stay exact
 FLAT = 1e-9  # rad: a flat shows as two normals this far apart
 
 

@@ -56,7 +56,7 @@ class Surface:
     seam_length: tuple[float, ...]  # of the stitch line in space, each half
 
 
-def grid_for(form: Form, rows: int = 37, wall: int = 10, fillet: int = 4, flange: int = 4) -> Grid:
+def grid_for(form: Form, rows: int = 31, wall: int = 10, fillet: int = 4, flange: int = 4) -> Grid:
     """Rows uniform along u, closer over the run-out below the flap; columns: wall, fillet, flange."""
     mouth, laid = form.marks.mouth, form.laid
     if laid.flap > 0 and mouth - laid.depth - laid.runout > 2 * laid.runout:
