@@ -25,13 +25,16 @@ from typing import Literal
 
 from backseam.ground.errors import InDoubt, InputRefused
 from backseam.ground.speech import PLAIN
-from backseam.ground.units import CENTIMETRE, INCH, METRE, OUNCE_OF_THICKNESS, Degree, Mm
+from backseam.ground.units import CENTIMETRE, INCH, METRE, OUNCE_OF_THICKNESS, POUND, Degree, Gram, Mm
 
 LONGEST_TEXT = 60  # characters of one number
 LONGEST_LENGTH: Mm = 2000.0  # more is no part of a sheath
+HEAVIEST: Gram = 20_000.0  # more is no knife
 RULE_FRACTIONS = frozenset((2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 40, 48, 50, 64, 100, 128))
 
-Unit = Literal["mm", "cm", "m", "inch", "foot", "ounce", "degree", "percent", "one"]
+Unit = Literal[
+    "mm", "cm", "m", "inch", "foot", "ounce", "degree", "percent", "one", "gram", "kilogram", "ounce_mass"
+]
 Decimal = Literal[".", ","]
 
 _SPELLINGS: dict[Unit, tuple[str, ...]] = {
@@ -43,6 +46,9 @@ _SPELLINGS: dict[Unit, tuple[str, ...]] = {
     "ounce": ("oz", "ounce", "ounces"),
     "degree": ("°", "deg", "degree", "degrees"),
     "percent": ("%", "percent"),
+    "gram": ("g", "gram", "grams", "gramme", "grammes"),
+    "kilogram": ("kg", "kilogram", "kilograms", "kilo"),
+    "ounce_mass": ("oz", "ounce", "ounces"),
 }
 _WORTH: dict[Unit, Fraction] = {
     "mm": Fraction(1),
@@ -54,9 +60,22 @@ _WORTH: dict[Unit, Fraction] = {
     "degree": Fraction(1),
     "percent": Fraction(1),
     "one": Fraction(1),
+    "gram": Fraction(1),
+    "kilogram": Fraction(1000),
+    "ounce_mass": Fraction(str(POUND)) / 16,
 }
 assert float(_WORTH["ounce"]) == OUNCE_OF_THICKNESS
-_SHORT: dict[Unit, str] = {"mm": " mm", "cm": " cm", "m": " m", "inch": " in", "foot": " ft", "ounce": " oz"}
+_SHORT: dict[Unit, str] = {
+    "mm": " mm",
+    "cm": " cm",
+    "m": " m",
+    "inch": " in",
+    "foot": " ft",
+    "ounce": " oz",
+    "gram": " g",
+    "kilogram": " kg",
+    "ounce_mass": " oz",
+}
 _LENGTHS: tuple[Unit, ...] = ("mm", "cm", "m", "inch", "foot")
 
 _TYPESET = str.maketrans(
@@ -84,7 +103,7 @@ class Length:
 
 @dataclass(frozen=True)
 class Number:
-    """An angle (degrees), a percentage or a count, and the text it was read from."""
+    """An angle (degrees), a weight (g), a percentage or a count, and the text it was read from."""
 
     value: float
     typed: str
@@ -132,6 +151,16 @@ def read_lengths(text: str, *, unit: Unit | None = None, thickness: bool = False
         if len(parts) < 2:
             raise
     return tuple(read_length(part, unit=unit, thickness=thickness) for part in parts)
+
+
+def read_mass(text: str, *, most: Gram = HEAVIEST, decimal: Decimal | None = None) -> Number:
+    """One weight in grams, also as kg or ounces (the pound of 1959 is 453.59237 g, the ounce a sixteenth of it).
+
+    >>> read_mass("142").value, read_mass("0,14 kg").value, round(read_mass("5 oz").value, 2)   # 5 x 28.3495
+    (142.0, 140.0, 141.75)
+    """
+    value, _ = _Reader(text, ("gram", "kilogram", "ounce_mass"), "gram", "mass", False, most, decimal).read()
+    return Number(float(value), text.strip())
 
 
 def read_angle(text: str, *, most: Degree = 360.0, decimal: Decimal | None = None) -> Number:

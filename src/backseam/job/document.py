@@ -65,6 +65,23 @@ HoleEnd = Annotated[float, Field(ge=0, le=200), Size("hole_end")]
 HangerGap = Annotated[float, Field(ge=0, le=300), Size("hanger")]
 Bar = Annotated[float, Field(gt=100, le=200), Size("bar")]
 Allowance = Annotated[float, Field(ge=-20, le=20), Size("allowance", unit="percent", signed=True)]
+Blade = Annotated[float, Field(gt=0, le=1000), Size("blade_length")]
+Mass = Annotated[float, Field(gt=0, le=20_000), Size("part_mass", unit="gram")]
+Wood = Literal[
+    "birch",
+    "birch_yellow",
+    "birch_paper",
+    "beech",
+    "beech_american",
+    "maple_red",
+    "maple_sugar",
+    "cherry_black",
+    "walnut",
+    "walnut_black",
+    "oak",
+    "oak_white",
+    "pine",
+]
 Offcut = Annotated[float, Field(gt=0, le=5000), Size("offcut")]
 Short = Annotated[str, Field(max_length=200), AfterValidator(one_line)]
 Long = Annotated[str, Field(max_length=10_000)]
@@ -281,6 +298,27 @@ class ConstructionPart(Measured):
     hanger: Annotated[HangerPart, Shorthand(_as_kind, ("string",))] = Field(default_factory=HangerPart)
 
 
+class KnifePart(Measured):
+    """What was measured and weighed of the knife itself: only how the sheath hangs needs it.
+
+    weight_g: knife without its liner; balance_mm: where it balances on a finger, from the junction, + towards the butt.
+    """
+
+    book: ClassVar[str] = "knife"
+
+    weight_g: Annotated[float, Field(gt=0, le=20_000), Size("knife_mass", unit="gram")] | None = None
+    balance_mm: Annotated[float, Field(ge=-1000, le=1000), Size("balance", signed=True)] | None = None
+    blade_length_mm: Blade | None = None
+    blade_width_mm: Annotated[float, Field(gt=0, le=200), Size("blade_width")] | None = None
+    blade_thickness_mm: Annotated[float, Field(gt=0, le=20), Size("blade_thickness")] | None = None
+    handle_length_mm: Annotated[float, Field(gt=0, le=1000), Size("handle_length")] | None = None
+    handle_wood: Wood | None = None
+    liner_wood: Wood | None = None
+    liner_g: Mass | None = None
+    upper_g: Mass | None = None
+    hanger_g: Mass | None = None
+
+
 class PaperPart(Measured):
     """How it is printed. bar_across, bar_along: the 150 mm bars as measured on a print of this printer."""
 
@@ -309,4 +347,5 @@ class Job(Part):
     form: FormPart = Field(default_factory=FormPart)
     leather: LeatherPart = Field(default_factory=LeatherPart)
     construction: ConstructionPart = Field(default_factory=ConstructionPart)
+    knife: KnifePart = Field(default_factory=KnifePart)
     paper: PaperPart = Field(default_factory=PaperPart)

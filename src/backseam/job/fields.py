@@ -16,10 +16,10 @@ from pydantic import BaseModel, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
 from backseam.ground.errors import InputRefused
-from backseam.ground.numbers import read_angle, read_count, read_length, read_percent, read_share
+from backseam.ground.numbers import read_angle, read_count, read_length, read_mass, read_percent, read_share
 from backseam.ground.speech import PLAIN, words
 
-Unit = Literal["mm", "degree", "percent", "share", "count"]
+Unit = Literal["mm", "degree", "percent", "share", "count", "gram"]
 LARGEST_WHOLE = 10**9
 
 
@@ -53,6 +53,8 @@ class Size:
                 return read_share(text).value
             case "count":
                 return int(read_count(text).value)
+            case "gram":
+                return read_mass(text).value
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
