@@ -25,6 +25,7 @@ BESIDE = {
     "form.girths[0]": {"station_mm": 40.0},
     "form.axis.offsets[0]": {"station_mm": 40.0, "offset_mm": 3.0},
     "form.landmarks.grooves[0]": {"station_mm": 77.0},
+    "made.girths[0]": {"station_mm": 40.0, "girth_mm": 94.0},
     "form.strap_correction": {"bias_mm": 0.3, "spread_mm": 0.5},
 }
 

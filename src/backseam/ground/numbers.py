@@ -25,15 +25,41 @@ from typing import Literal
 
 from backseam.ground.errors import InDoubt, InputRefused
 from backseam.ground.speech import PLAIN
-from backseam.ground.units import CENTIMETRE, INCH, METRE, OUNCE_OF_THICKNESS, POUND, Degree, Gram, Mm
+from backseam.ground.units import (
+    CENTIMETRE,
+    INCH,
+    METRE,
+    OUNCE_OF_THICKNESS,
+    POUND,
+    STANDARD_GRAVITY,
+    Degree,
+    Gram,
+    Mm,
+    Newton,
+)
 
 LONGEST_TEXT = 60  # characters of one number
 LONGEST_LENGTH: Mm = 2000.0  # more is no part of a sheath
 HEAVIEST: Gram = 20_000.0  # more is no knife
+HARDEST: Newton = 5_000.0  # more pulls no hand
 RULE_FRACTIONS = frozenset((2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 40, 48, 50, 64, 100, 128))
 
 Unit = Literal[
-    "mm", "cm", "m", "inch", "foot", "ounce", "degree", "percent", "one", "gram", "kilogram", "ounce_mass"
+    "mm",
+    "cm",
+    "m",
+    "inch",
+    "foot",
+    "ounce",
+    "degree",
+    "percent",
+    "one",
+    "gram",
+    "kilogram",
+    "ounce_mass",
+    "newton",
+    "kilogram_force",
+    "pound_force",
 ]
 Decimal = Literal[".", ","]
 
@@ -49,6 +75,9 @@ _SPELLINGS: dict[Unit, tuple[str, ...]] = {
     "gram": ("g", "gram", "grams", "gramme", "grammes"),
     "kilogram": ("kg", "kilogram", "kilograms", "kilo"),
     "ounce_mass": ("oz", "ounce", "ounces"),
+    "newton": ("n", "newton", "newtons"),
+    "kilogram_force": ("kg", "kgf", "kp", "kilo"),
+    "pound_force": ("lb", "lbs", "lbf", "pound", "pounds"),
 }
 _WORTH: dict[Unit, Fraction] = {
     "mm": Fraction(1),
@@ -63,6 +92,9 @@ _WORTH: dict[Unit, Fraction] = {
     "gram": Fraction(1),
     "kilogram": Fraction(1000),
     "ounce_mass": Fraction(str(POUND)) / 16,
+    "newton": Fraction(1),
+    "kilogram_force": Fraction(str(STANDARD_GRAVITY)),
+    "pound_force": Fraction(str(POUND)) / 1000 * Fraction(str(STANDARD_GRAVITY)),
 }
 assert float(_WORTH["ounce"]) == OUNCE_OF_THICKNESS
 _SHORT: dict[Unit, str] = {
@@ -75,6 +107,9 @@ _SHORT: dict[Unit, str] = {
     "gram": " g",
     "kilogram": " kg",
     "ounce_mass": " oz",
+    "newton": " N",
+    "kilogram_force": " kg",
+    "pound_force": " lb",
 }
 _LENGTHS: tuple[Unit, ...] = ("mm", "cm", "m", "inch", "foot")
 
@@ -103,7 +138,7 @@ class Length:
 
 @dataclass(frozen=True)
 class Number:
-    """An angle (degrees), a weight (g), a percentage or a count, and the text it was read from."""
+    """An angle (degrees), a weight (g), a pull (N), a percentage or a count, and the text it was read from."""
 
     value: float
     typed: str
@@ -160,6 +195,19 @@ def read_mass(text: str, *, most: Gram = HEAVIEST, decimal: Decimal | None = Non
     (142.0, 140.0, 141.75)
     """
     value, _ = _Reader(text, ("gram", "kilogram", "ounce_mass"), "gram", "mass", False, most, decimal).read()
+    return Number(float(value), text.strip())
+
+
+def read_force(text: str, *, most: Newton = HARDEST, decimal: Decimal | None = None) -> Number:
+    """One pull in newtons, also as a luggage scale shows it, in kg or lb (1 kg pulls with 9.80665 N).
+
+    Source: si-2019 (standard gravity). Tested: by hand.
+
+    >>> read_force("22 N").value, round(read_force("2,5 kg").value, 2), round(read_force("5 lb").value, 2)
+    (22.0, 24.52, 22.24)
+    """
+    units: tuple[Unit, ...] = ("newton", "kilogram_force", "pound_force")
+    value, _ = _Reader(text, units, "newton", "force", False, most, decimal).read()
     return Number(float(value), text.strip())
 
 

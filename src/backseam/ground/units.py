@@ -28,6 +28,7 @@ CENTIMETRE: Mm = 10.0
 METRE: Mm = 1000.0
 OUNCE_OF_THICKNESS: Mm = INCH / 64  # the leather trade's ounce: 1/64 inch
 POUND: Gram = 453.59237
+STANDARD_GRAVITY = 9.80665  # N that pull at a kilogram, si-2019
 POINT: Mm = INCH / 72  # the typographer's point of PDF, ISO 32000
 
 

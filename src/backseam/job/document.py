@@ -17,7 +17,16 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validat
 
 from backseam.form.girth import Instrument, Pull
 from backseam.ground.numbers import read_lengths
-from backseam.job.fields import Shorthand, Size, choice_of, described, kept_as_typed, one_line
+from backseam.job.fields import (
+    Shorthand,
+    Size,
+    choice_of,
+    described,
+    kept_as_typed,
+    one_line,
+    same_word,
+)
+from backseam.leather.faults import Fault
 from backseam.leather.leather import State, Tight
 from backseam.pattern.construction import CollarKind, Hand, HangerKind, Tool
 
@@ -102,8 +111,29 @@ def _as_list(value: Any) -> Any:
     return value if isinstance(value, list | tuple) or value is None else [value]
 
 
+def _as_numbers(value: Any) -> Any:
+    """One number, several, or a text with several of them, as a list; each is read by itself."""
+    if isinstance(value, str):
+        return [part for part in re.split(r"\s*;\s*", value.strip()) if part] or value
+    return value if isinstance(value, list | tuple) or value is None else [value]
+
+
+def _as_faults(value: Any) -> Any:
+    words = re.split(r"\s*[,;]\s*", value.strip()) if isinstance(value, str) else value
+    if not isinstance(words, list | tuple):
+        return words
+    names = tuple(fault.value for fault in Fault)
+    return [same_word(word, names) if isinstance(word, str) else word for word in words]
+
+
 def _as_pair(value: Any) -> Any:
     return re.split(r"\s*[x×;]\s*", value.strip()) if isinstance(value, str) else value
+
+
+Force = Annotated[float, Field(ge=0, le=5000), Size("", unit="newton")]
+Pulls = Annotated[
+    list[Force], Field(min_length=1, max_length=9), Shorthand(_as_numbers, ("number", "string"))
+]
 
 
 def _as_kind(value: Any) -> Any:
@@ -242,6 +272,7 @@ class LeatherPart(Measured):
     tight: Tight | None = None
     part: Literal["shoulder", "bend", "belly", "other"] | None = None
     kind: Short = ""
+    card: Short = ""
     state: State | None = None
     allowance_across_percent: Allowance | None = None
     allowance_along_percent: Allowance | None = None
@@ -319,6 +350,44 @@ class KnifePart(Measured):
     hanger_g: Mass | None = None
 
 
+class MadeGirth(Measured):
+    """Girth inside the finished sheath at a height, knife out."""
+
+    book: ClassVar[str] = "made_girth"
+
+    station_mm: Height
+    girth_mm: Annotated[float, Field(gt=0, le=1000), Size("")]
+
+
+class MadeRing(Measured):
+    """The trial ring of this job, dried."""
+
+    book: ClassVar[str] = "made_ring"
+
+    inside_mm: Annotated[float, Field(gt=0, le=1000), Size("")] | None = None
+    pull_n: Pulls | None = None
+    waxed: bool | None = None
+
+
+class MadePart(Measured):
+    """The sheath as it came out: what its leather is learnt from. Nothing printed hangs on it."""
+
+    book: ClassVar[str] = "made"
+
+    date: Day = ""
+    finished_girth_mm: Annotated[float, Field(gt=0, le=1000), Size("")] | None = None
+    spread_mm: Annotated[float, Field(ge=0, le=50), Size("")] | None = None
+    girths: Annotated[list[MadeGirth], Field(max_length=50)] = Field(default_factory=list)
+    pull_n: Pulls | None = None
+    waxed: bool | None = None
+    hole_gap_mm: Annotated[float, Field(ge=-50, le=50), Size("", signed=True)] | None = None
+    faults: Annotated[list[Fault], Field(max_length=30), Shorthand(_as_faults, ("string",))] = Field(
+        default_factory=list
+    )
+    ring: MadeRing = Field(default_factory=MadeRing)
+    note: Annotated[str, Field(max_length=2000)] = ""
+
+
 class PaperPart(Measured):
     """How it is printed. bar_across, bar_along: the 150 mm bars as measured on a print of this printer."""
 
@@ -348,4 +417,5 @@ class Job(Part):
     leather: LeatherPart = Field(default_factory=LeatherPart)
     construction: ConstructionPart = Field(default_factory=ConstructionPart)
     knife: KnifePart = Field(default_factory=KnifePart)
+    made: MadePart = Field(default_factory=MadePart)
     paper: PaperPart = Field(default_factory=PaperPart)

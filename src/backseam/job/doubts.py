@@ -23,7 +23,7 @@ from backseam.job.fields import Size, sizes
 from backseam.job.walk import Steps, spelled
 
 SAME = 1e-6  # a text and its number agree within this
-UNIT_WORDS = {"mm": " mm", "degree": "°", "percent": " %", "gram": " g"}
+UNIT_WORDS = {"mm": " mm", "degree": "°", "percent": " %", "gram": " g", "newton": " N"}
 UNKNOWN_AT_MOST = 20
 MANY = 60  # readings; more was not taken by hand
 LIKE = 0.8  # a key so much like a known one is a slip of the pen

@@ -16,10 +16,18 @@ from pydantic import BaseModel, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
 from backseam.ground.errors import InputRefused
-from backseam.ground.numbers import read_angle, read_count, read_length, read_mass, read_percent, read_share
+from backseam.ground.numbers import (
+    read_angle,
+    read_count,
+    read_force,
+    read_length,
+    read_mass,
+    read_percent,
+    read_share,
+)
 from backseam.ground.speech import PLAIN, words
 
-Unit = Literal["mm", "degree", "percent", "share", "count", "gram"]
+Unit = Literal["mm", "degree", "percent", "share", "count", "gram", "newton"]
 LARGEST_WHOLE = 10**9
 
 
@@ -55,6 +63,8 @@ class Size:
                 return int(read_count(text).value)
             case "gram":
                 return read_mass(text).value
+            case "newton":
+                return read_force(text).value
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
