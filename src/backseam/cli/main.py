@@ -19,7 +19,7 @@ from backseam.ground.speech import PLAIN
 if TYPE_CHECKING:
     from cyclopts import App, CycloptsError
 
-COMMANDS = ("new", "work", "check", "why", "fit", "dry", "schema")
+COMMANDS = ("new", "work", "check", "why", "fit", "dry", "hang", "schema")
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG)
 FINE, MEND, REFUSED, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 
@@ -102,7 +102,7 @@ def _usage(usage: CycloptsError, command: str) -> str:
     name = getattr(getattr(usage, "argument", None), "name", "") or ""
     match usage:
         case exceptions.UnknownCommandError():
-            return say("command", name=command)
+            return say("command", name=command, commands=", ".join(COMMANDS))
         case exceptions.UnknownOptionError(token=token):
             said = say("option", name=token.keyword or token.value)
         case exceptions.CoercionError(token=token) if token is not None:

@@ -92,7 +92,10 @@ class Axis:
         fine = np.linspace(low, high, int((high - low) / _FINE) + 2)
         turn = _integral(fine, self.curvature(fine))
         turn -= np.interp(0.0, fine, turn)
-        aside, up = _integral(fine, np.sin(turn)), _integral(fine, np.cos(turn))
+        aside, up = (
+            line - np.interp(0.0, fine, line)
+            for line in (_integral(fine, np.sin(turn)), _integral(fine, np.cos(turn)))
+        )
         q, s, z = np.interp(u, fine, turn), np.interp(u, fine, aside), np.interp(u, fine, up)
         zero, one = np.zeros_like(u), np.ones_like(u)
         sin, cos = np.sin(q), np.cos(q)

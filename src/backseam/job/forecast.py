@@ -29,6 +29,7 @@ def hold(worked: Worked, *, seed: int = 0, progress: Progress = SILENT) -> Fit:
         worked.inputs.leather,
         worked.inputs.construction,
         leather_of(worked),
+        knife=worked.job.knife.weight_g,
         seed=seed,
         progress=progress,
     )
