@@ -57,9 +57,25 @@ def gather(
 
 def crowd_of(held: Grip, material: Material, sheaths: Sheaths, known: Measured) -> Crowd:
     """Sizes, stiffness and friction of drawn sheaths."""
-    sizes = with_girth(sizes_of(held, sheaths), held, known, sheaths)
+    alone = sizes_of(held, sheaths)
+    sizes = with_girth(alone, held, known, sheaths)
     stiff = sheaths.drawn["stiffness.hoop"] / material.value("stiffness.hoop")
+    stiff = stiff * _known_together(material, sheaths, sizes.tight[:, 0] - alone.tight[:, 0])
     return Crowd(sheaths, sizes, stiff, *_frictions(held, material, sheaths))
+
+
+def _known_together(material: Material, sheaths: Sheaths, measured: Array) -> Array:
+    """By what stiffness differs because pull-in does, (n,): pulls of a hide tell the two only together.
+
+        exp(slope x (pull_in - its value)),  slope: record `stiffness.with_pull_in`, 0 for leather nobody tested
+
+    measured: what a measured girth adds to the pull-in drawn. Source: textbook (linear regression).
+    Tested: a learnt hide's band is that of its joint belief.
+    """
+    slope = material.value("stiffness.with_pull_in")
+    if not slope:
+        return np.ones(sheaths.count)
+    return np.exp(slope * (sheaths.drawn["set.pull_in"] + measured - material.value("set.pull_in")))
 
 
 def _frictions(held: Grip, material: Material, sheaths: Sheaths) -> tuple[Friction, Friction]:

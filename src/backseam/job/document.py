@@ -105,13 +105,14 @@ def _a_day(value: str) -> str:
 Day = Annotated[str, Field(pattern=r"^([0-9]{4}-[0-9]{2}-[0-9]{2})?$"), AfterValidator(_a_day)]
 
 
-def _as_list(value: Any) -> Any:
+def as_thicknesses(value: Any) -> Any:
+    """One thickness, several, or a text with several of them, as a list."""
     if isinstance(value, str):
         return [one.typed for one in read_lengths(value, thickness=True)]
     return value if isinstance(value, list | tuple) or value is None else [value]
 
 
-def _as_numbers(value: Any) -> Any:
+def as_numbers(value: Any) -> Any:
     """One number, several, or a text with several of them, as a list; each is read by itself."""
     if isinstance(value, str):
         return [part for part in re.split(r"\s*;\s*", value.strip()) if part] or value
@@ -131,9 +132,7 @@ def _as_pair(value: Any) -> Any:
 
 
 Force = Annotated[float, Field(ge=0, le=5000), Size("", unit="newton")]
-Pulls = Annotated[
-    list[Force], Field(min_length=1, max_length=9), Shorthand(_as_numbers, ("number", "string"))
-]
+Pulls = Annotated[list[Force], Field(min_length=1, max_length=9), Shorthand(as_numbers, ("number", "string"))]
 
 
 def _as_kind(value: Any) -> Any:
@@ -265,7 +264,9 @@ class LeatherPart(Measured):
 
     thickness_mm: (
         Annotated[
-            list[Thickness], Field(min_length=1, max_length=5), Shorthand(_as_list, ("number", "string"))
+            list[Thickness],
+            Field(min_length=1, max_length=5),
+            Shorthand(as_thicknesses, ("number", "string")),
         ]
         | None
     ) = None

@@ -7,28 +7,42 @@ from __future__ import annotations
 
 from backseam.fit import forecast
 from backseam.fit.hold import Fit
+from backseam.fit.tested import Measured
 from backseam.ground.progress import SILENT, Progress
 from backseam.ground.units import Mm
+from backseam.job.account import measured_of
 from backseam.job.recipe import Worked
 from backseam.leather.material import Material, material
+from backseam.leather.records import Hide
 from backseam.leather.wet import Room
 from backseam.making.clock import Clock, clock, work_minutes
 
 
-def leather_of(worked: Worked) -> Material:
-    """The records of the job's leather: its part of the hide and its thickness."""
+def leather_of(worked: Worked, hide: Hide | None = None) -> Material:
+    """The records of the job's leather: its part of the hide and its thickness, and what is known of the hide."""
     leather = worked.inputs.leather
-    return material(leather.part, leather.thickness)
+    return material(leather.part, leather.thickness, hide)
 
 
-def hold(worked: Worked, *, seed: int = 0, progress: Progress = SILENT) -> Fit:
-    """Hold, draw and click as bands. Same job and seed, same forecast. Raises Stopped only."""
+def hold(
+    worked: Worked,
+    *,
+    hide: Hide | None = None,
+    tested: Measured | None = None,
+    seed: int = 0,
+    progress: Progress = SILENT,
+) -> Fit:
+    """Hold, draw and click as bands. Same job and seed, same forecast. Raises Stopped only.
+
+    hide: what a leather card knows. tested: what was measured of this sheath, as the job says unless given.
+    """
     return forecast.forecast(
         worked.form,
         worked.layout,
         worked.inputs.leather,
         worked.inputs.construction,
-        leather_of(worked),
+        leather_of(worked, hide),
+        tested=measured_of(worked.job) if tested is None else tested,
         knife=worked.job.knife.weight_g,
         seed=seed,
         progress=progress,

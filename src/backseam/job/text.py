@@ -63,7 +63,12 @@ def dumps(job: Job) -> str:
 
     Numbers keep their decimals, `typed` what was written. The same job gives the same text.
     """
-    return _laid_out(raw_job(job), 0) + "\n"
+    return laid_out(raw_job(job))
+
+
+def laid_out(raw: Raw) -> str:
+    """Plain values as JSON that a person can read and mend."""
+    return _laid_out(raw, 0) + "\n"
 
 
 def raw_job(job: Job) -> Raw:
@@ -173,7 +178,7 @@ def _repeated(text: str) -> InputRefused:
     """Where a key stands twice: its line and the group it stands in."""
     for position, key, trail in _keys(text):
         if key in trail[-1][1]:
-            place = ".".join(name for name, _ in trail if name) or "the job"
+            place = ".".join(name for name, _ in trail if name) or "the file"
             return InputRefused(_say("repeated", line=_line(text, position), key=key[:60], place=place))
         trail[-1][1].add(key)
     return InputRefused(_say("broken", line=1, column=1, what=_say("what.other")))

@@ -20,12 +20,12 @@ Step = Callable[[Raw], Raw]
 STEPS: Mapping[int, Step] = {}
 
 
-def upgraded(raw: Any, steps: Mapping[int, Step] = STEPS, newest: int = VERSION) -> Raw:
-    """The raw document in the newest version.
+def upgraded(raw: Any, steps: Mapping[int, Step] = STEPS, newest: int = VERSION, kind: str = KIND) -> Raw:
+    """The raw document in the newest version; kind: which of Backseam's documents it has to be.
 
-    Raises `InputRefused` if it is no job of Backseam's, `DocumentTooNew` if a newer program wrote it.
+    Raises `InputRefused` if it is none of that kind, `DocumentTooNew` if a newer program wrote it.
     """
-    version = _version(raw)
+    version = _version(raw, newest, kind)
     if version > newest:
         raise DocumentTooNew(PLAIN.say("refusals.json.newer", version=version, newest=newest), ("version",))
     document: Raw = raw
@@ -34,16 +34,20 @@ def upgraded(raw: Any, steps: Mapping[int, Step] = STEPS, newest: int = VERSION)
     return document
 
 
-def _version(raw: Any) -> int:
+def _version(raw: Any, newest: int, wanted: str) -> int:
+    def refused(key: str, *where: str, **values: object) -> InputRefused:
+        name = PLAIN.say(f"refusals.json.name.{wanted.removeprefix('backseam.')}")
+        return InputRefused(PLAIN.say(f"refusals.json.{key}", name=name, wanted=wanted, **values), where)
+
     if not isinstance(raw, dict):
-        raise InputRefused(PLAIN.say("refusals.json.no_object"))
+        raise refused("no_object")
     kind = raw.get("kind")
     if kind is None:
-        raise InputRefused(PLAIN.say("refusals.json.no_kind", kind=KIND), ("kind",))
-    if kind != KIND:
+        raise refused("no_kind", "kind")
+    if kind != wanted:
         key = "other_backseam" if isinstance(kind, str) and kind.startswith("backseam.") else "other_kind"
-        raise InputRefused(PLAIN.say(f"refusals.json.{key}", kind=str(kind)[:60], wanted=KIND), ("kind",))
+        raise refused(key, "kind", kind=str(kind)[:60])
     version = raw.get("version")
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
-        raise InputRefused(PLAIN.say("refusals.json.no_version", newest=VERSION), ("version",))
+        raise refused("no_version", "version", newest=newest)
     return version

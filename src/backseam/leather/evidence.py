@@ -1,6 +1,6 @@
 """What a test or a finished sheath says of a hide, ready to be weighed against what was believed before.
 
-A bench test ends as one number for one record (`Seen`) or as two limits it lies between (`Between`). A dried ring or
+A leather test ends as one number for one record (`Seen`) or as two limits it lies between (`Between`). A dried ring or
 sheath says something of two at once, how far the leather pulls in and how hard it grips (`Finished`), because a hard
 draw may be a tight girth or a stiff leather.
 """
@@ -68,15 +68,15 @@ class Between:
 class Finished:
     """A dried ring or sheath: what was measured of it, and what the account makes of every pull-in that is tried.
 
-    inside (q, n) mm: girth inside, knife out, for q pull-ins of `PULL_INS` and n ways in which the rest may be;
-    draw (q, n) N: largest pull at the tables' friction and stiffness. girth ± girth_sd and pull, as measured; least,
-    most: pulls a fault tells where nobody measured one.
+    insides: for each girth measured, what it should be, mm (q, n), for q pull-ins of `PULL_INS` and n ways in which
+    the rest may be; draw (q, n) N: largest pull at the tables' friction and stiffness. girths ± girth_sd and pull, as
+    measured; least, most: pulls a fault tells where nobody measured one.
     """
 
     test: str
-    inside: Array
+    insides: tuple[Array, ...]
     draw: Array
-    girth: Mm | None = None
+    girths: tuple[Mm, ...] = ()
     girth_sd: Mm = 0.0
     pull: Newton | None = None
     least: Newton | None = None
@@ -85,7 +85,7 @@ class Finished:
     @property
     def tells(self) -> bool:
         """True if anything was measured or named that bears on girth or grip."""
-        return any(each is not None for each in (self.girth, self.pull, self.least, self.most))
+        return bool(self.girths) or any(each is not None for each in (self.pull, self.least, self.most))
 
 
 Evidence = Seen | Between

@@ -1,4 +1,4 @@
-"""Bench test: a scrap bent grain outside over thinner and thinner rods, until the grain cracks."""
+"""Leather test: a scrap bent grain outside over thinner and thinner rods, until the grain cracks."""
 
 from __future__ import annotations
 

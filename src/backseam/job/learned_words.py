@@ -1,0 +1,149 @@
+"""What learning a hide changed, in sentences: foreseen and made, before and after, and what to do next time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from backseam.fit.doubts import few
+from backseam.fit.hold import Band, Fit, Hold, word
+from backseam.fit.inverse import Aim, Way, aim
+from backseam.fit.tested import Measured
+from backseam.ground.sources import Value
+from backseam.ground.speech import Speech, words
+from backseam.ground.units import Mm, Share
+from backseam.job.forecast import hold, leather_of
+from backseam.job.recipe import Worked
+from backseam.leather.evidence import learning
+from backseam.leather.learning import Learnt
+from backseam.leather.records import Hide
+from backseam.leather.together import SLOPE
+
+HIDDEN = (SLOPE, "gate.pull_in", "scale.pace")  # told by others, or by nothing a maker would read
+SHARES = ("share", "strain")
+SAME: Mm = 0.2  # of a cut: less is not cut
+BETTER: Share = 0.05  # chance: less is not worth another cut
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One made sheath beside its forecasts: with what the card knew before it, and with it. aimed: what next time."""
+
+    before: Fit
+    after: Fit
+    aimed: Aim
+    girth: Mm | None
+    pull: float | None
+    mouth: Mm
+
+
+def compared(worked: Worked, before: Hide, after: Hide, made: Measured) -> Compared:
+    """Forecasts of the same sheath as if it had not been made yet, and what to change for an everyday hold.
+
+    made: its girth and its pull as far as they could be used.
+    """
+    unmade = Measured()
+    given = worked.inputs
+    return Compared(
+        before=hold(worked, hide=before, tested=unmade),
+        after=hold(worked, hide=after, tested=unmade),
+        aimed=aim(
+            worked.form,
+            worked.layout,
+            given.leather,
+            given.construction,
+            leather_of(worked, after),
+            Hold.EVERYDAY,
+            tested=unmade,
+        ),
+        girth=made.finished_girth,
+        pull=made.pull,
+        mouth=float(worked.form.girth(worked.form.marks.mouth)),
+    )
+
+
+def told(one: Compared, speech: Speech) -> Iterator[str]:
+    """Foreseen and made, one line each; then next time."""
+    if one.girth is not None:
+        rest = one.before.rest
+        off = one.girth / rest.middle - 1
+        key = (
+            "girth_same"
+            if abs(off) < learning("learn.moved") / 10
+            else "girth_more"
+            if off > 0
+            else "girth_less"
+        )
+        numbers = {
+            "low": rest.low,
+            "middle": rest.middle,
+            "high": rest.high,
+            "made": one.girth,
+            "off": abs(off),
+        }
+        yield speech.say(f"learn.say.{key}", **numbers)
+    if one.pull is not None:
+        made = speech.say(f"fit.hold.{word(one.pull).value}")
+        yield speech.say("learn.say.draw", band=in_words(one.before.draw, speech), pull=one.pull, made=made)
+    yield speech.say("learn.say.such", band=in_words(one.after.draw, speech))
+    yield next_time(one.aimed, one.mouth, speech)
+
+
+def in_words(band: Band, speech: Speech) -> str:
+    """A band of draws as words: "light to firm, most likely everyday"."""
+    low, middle, high = (speech.say(f"fit.hold.{each.value}") for each in band.words)
+    if low == high:
+        return speech.say("fit.band.one", middle=middle)
+    least, _, most = band.words
+    neighbours = list(Hold).index(most) - list(Hold).index(least) == 1
+    return speech.say("fit.band.two" if neighbours else "fit.band.three", low=low, middle=middle, high=high)
+
+
+def next_time(aimed: Aim, mouth: Mm, speech: Speech) -> str:
+    """How to cut the next one of this handle and hide, for an everyday hold."""
+    way: Way = next(one for one in aimed.ways if one.kind == "tighter")
+    if abs(way.value) < SAME or way.chance < aimed.now + BETTER:
+        return speech.say("learn.say.same_cut", few=few(aimed.now))
+    key = "less" if way.value > 0 else "more"
+    share = abs(way.value) / mouth
+    return speech.say(
+        f"learn.say.{key}", share=share, length=abs(way.value), few=few(way.chance), now=few(aimed.now)
+    )
+
+
+def changes(before: Mapping[str, Value], learnt: Learnt, speech: Speech) -> Iterator[str]:
+    """What moved, one line each: name, value and band before and now. before: what was believed of it, by name."""
+    for name, now in learnt.values.items():
+        old = before.get(name, learnt.before[name])
+        if name in HIDDEN or not moved(old, now):
+            continue
+        yield speech.say(
+            "learn.say.value", name=named(name, speech), old=banded(old, speech), now=banded(now, speech)
+        )
+
+
+def moved(old: Value, now: Value) -> bool:
+    """True if value or band changed by enough to be worth a line."""
+    width = max(old.high - old.low, abs(old.value) * learning("learn.moved"), 1e-12)
+    least = learning("learn.moved")
+    return any(
+        abs(a - b) > least * width
+        for a, b in ((old.low, now.low), (old.value, now.value), (old.high, now.high))
+    )
+
+
+def named(name: str, speech: Speech) -> str:
+    """What a record is called; its own name if the book has none."""
+    return str(words(speech.language, "learn")["name"].get(name, name))
+
+
+def banded(value: Value, speech: Speech) -> str:
+    """A value with its band, in the unit a maker would say."""
+    if value.unit in SHARES and value.name.split(".")[0] not in ("friction", "water") and value.name != LAYER:
+        return speech.say("learn.band.pct", low=value.low, value=value.value, high=value.high)
+    key = "learn.band.two" if abs(value.value) < 10 else "learn.band.none"
+    unit = "" if value.unit in SHARES else f" {value.unit}"
+    return speech.say(key, low=value.low, value=value.value, high=value.high, unit=unit)
+
+
+LAYER = "leather.neutral_layer"

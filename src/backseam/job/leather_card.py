@@ -1,0 +1,172 @@
+"""The leather card: what is known of one hide, as one document. JSON, strict as the job is, nothing in it ever lost.
+
+Leather tests as they were read, sheaths as they came out, the maker's own values; and the values learnt from all of
+them, with bands, which a job that names the card takes over (`overrides`). The learnt values are made anew from the
+rest whenever something is added (`job.learned`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import Field, ValidationError
+
+from backseam.ground.errors import InputRefused
+from backseam.ground.sources import Value
+from backseam.ground.speech import PLAIN
+from backseam.job.document import Day, Long, Measured, Part, Short, Thickness, as_thicknesses
+from backseam.job.fields import Shorthand
+from backseam.job.leather_tests import LISTS, MOST, AllTests
+from backseam.job.refused import told
+from backseam.job.text import laid_out, plain_of, raw_of
+from backseam.job.upgrade import Raw, Step, upgraded
+from backseam.leather.records import Hide, measured
+
+KIND = "backseam.leather"
+VERSION = 1
+STEPS: Mapping[int, Step] = {}  # by the version it starts from; the first has none
+
+
+class SheathPart(Part):
+    """A finished sheath: its job as it was learnt from, without whose it is."""
+
+    book: ClassVar[str] = "card_sheath"
+
+    title: Short = ""
+    date: Day = ""
+    left_out: bool = False
+    note: Annotated[str, Field(max_length=2000)] = ""
+    job: dict[str, Any]
+
+
+class OwnPart(Measured):
+    """A value the maker sets: it stands where the house's own stood before anything was learnt."""
+
+    book: ClassVar[str] = "own_value"
+
+    name: Short
+    value: float
+    low: float | None = None
+    high: float | None = None
+
+
+class KnownPart(Part):
+    """A value learnt, with its band (5 and 95 of 100) and the tests it came from."""
+
+    book: ClassVar[str] = "known_value"
+
+    name: Short
+    value: float
+    low: float
+    high: float
+    unit: Short = ""
+    tests: Annotated[list[Short], Field(max_length=10 * MOST)] = Field(default_factory=list)
+
+
+class LeatherCard(Part):
+    """The whole document."""
+
+    book: ClassVar[str] = "leather_card"
+
+    kind: Literal["backseam.leather"] = "backseam.leather"
+    version: Literal[1] = 1
+    id: Short = ""
+    title: Short = ""
+    date: Day = ""
+    note: Long = ""
+    part: Literal["shoulder", "bend", "belly", "harness", "other"] = "shoulder"
+    thickness_mm: (
+        Annotated[
+            list[Thickness],
+            Field(min_length=1, max_length=5),
+            Shorthand(as_thicknesses, ("number", "string")),
+        ]
+        | None
+    ) = None
+    own: Annotated[list[OwnPart], Field(max_length=MOST)] = Field(default_factory=list)
+    tests: AllTests = Field(default_factory=AllTests)
+    sheaths: Annotated[list[SheathPart], Field(max_length=MOST)] = Field(default_factory=list)
+    values: Annotated[list[KnownPart], Field(max_length=MOST)] = Field(default_factory=list)
+
+
+def loads(text: str | bytes) -> LeatherCard:
+    """The card in a text, brought up to date.
+
+    Raises `InputRefused` (several at once as `SeveralRefused`), `DocumentTooNew` for a newer card.
+    """
+    return card_of(upgraded(raw_of(text), STEPS, VERSION, KIND))
+
+
+def card_of(raw: Raw) -> LeatherCard:
+    """The card of a raw document, or a sentence for each field that cannot be taken."""
+    try:
+        return LeatherCard.model_validate(raw)
+    except ValidationError as error:
+        raise told(error, LeatherCard) from None
+
+
+def dumps(card: LeatherCard) -> str:
+    """The card as text; the same card gives the same text."""
+    return laid_out({"kind": KIND, "version": VERSION, **plain_of(card)})
+
+
+def name_of(card: LeatherCard) -> str:
+    """What the hide is called."""
+    return card.id or card.title
+
+
+def overrides(card: LeatherCard) -> Mapping[str, Value]:
+    """What the card knows, by the name of the record it stands above: `Hide(name_of(card), overrides(card))`.
+
+    The maker's own values, and above them those learnt. Raises InputRefused for a name that no record has or a
+    range out of order. Tested: read back, names, bands.
+    """
+    found = {value.name: value for value in own_values(card)}
+    for one in card.values:
+        value = measured(one.name, one.value, one.low, one.high)
+        found[one.name] = replace(value, place=", ".join(one.tests)[:200])
+    return found
+
+
+def own_values(card: LeatherCard) -> tuple[Value, ...]:
+    """The values the maker set."""
+    return tuple(measured(one.name, one.value, one.low, one.high) for one in card.own)
+
+
+def hide_of(card: LeatherCard) -> Hide:
+    """The hide as `leather.material` takes it."""
+    return Hide(name_of(card), overrides(card))
+
+
+def known_part(value: Value, tests: tuple[str, ...]) -> KnownPart:
+    """A learnt value as it stands on the card, to six digits."""
+    low, middle, high = (float(f"{x:.6g}") for x in (value.low, value.value, value.high))
+    return KnownPart(
+        name=value.name,
+        value=middle,
+        low=min(low, middle),
+        high=max(high, middle),
+        unit=value.unit,
+        tests=list(tests),
+    )
+
+
+def without(card: LeatherCard, test: str) -> LeatherCard:
+    """The card with one test or sheath (`strip 2`, `sheath 1`) left out of the sums, still kept.
+
+    Raises InputRefused if there is no such test.
+    """
+    name, _, number = test.strip().rpartition(" ")
+    lists = {"sheath": card.sheaths, **{one: getattr(card.tests, many) for one, many in LISTS.items()}}
+    entries = lists.get(name)
+    if entries is None or not number.isdecimal() or not 0 < int(number) <= len(entries):
+        names = [f"{one} {n + 1}" for one, many in lists.items() for n in range(len(many))]
+        raise InputRefused(
+            PLAIN.say("learn.refuse.no_test", test=test[:40], tests=", ".join(names[:20]) or "-")
+        )
+    made = card.model_copy(deep=True)
+    again = made.sheaths if name == "sheath" else getattr(made.tests, LISTS[name])
+    again[int(number) - 1].left_out = True
+    return made
