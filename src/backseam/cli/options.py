@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated, Literal, TypeAlias
 
@@ -31,8 +33,15 @@ JsonOption: TypeAlias = Annotated[
 
 def read_job(path: Path) -> Job:
     """The job in a file; what is refused names the file."""
-    try:
+    with named_in(path):
         return loads(read_bytes(path))
+
+
+@contextmanager
+def named_in(path: Path) -> Iterator[None]:
+    """What is refused of a file names it."""
+    try:
+        yield
     except SeveralRefused as refused:
         raise SeveralRefused(tuple(_named(path, one) for one in refused.each)) from None
     except InputRefused as refused:

@@ -94,6 +94,13 @@ def measured_of(job: Job) -> Measured:
     return Measured(made.finished_girth_mm, spread=made.spread_mm, pull=pull, waxed=bool(made.waxed))
 
 
+def usable(sheath: Worked) -> Measured:
+    """The same, as far as a sheath for this handle can have it."""
+    given = sheath.inputs
+    held = grip(sheath.form, sheath.layout, given.leather, given.construction, _tables(sheath))
+    return accepted(measured_of(sheath.job), held)[0]
+
+
 def finished_pieces(sheath: Worked, test: str) -> tuple[tuple[Finished, ...], tuple[Finding, ...]]:
     """What a made sheath and its trial ring say, as evidence; what cannot be used is told.
 

@@ -113,23 +113,27 @@ def next_time(aimed: Aim, mouth: Mm, speech: Speech) -> str:
 
 def changes(before: Mapping[str, Value], learnt: Learnt, speech: Speech) -> Iterator[str]:
     """What moved, one line each: name, value and band before and now. before: what was believed of it, by name."""
-    for name, now in learnt.values.items():
-        old = before.get(name, learnt.before[name])
-        if name in HIDDEN or not moved(old, now):
-            continue
-        yield speech.say(
-            "learn.say.value", name=named(name, speech), old=banded(old, speech), now=banded(now, speech)
-        )
+    for name, now in _in_order(learnt, speech):
+        old, new = (banded(one, speech) for one in (before.get(name, learnt.before[name]), now))
+        if old != new:
+            yield speech.say("learn.say.value", name=named(name, speech), old=old, now=new)
 
 
-def moved(old: Value, now: Value) -> bool:
-    """True if value or band changed by enough to be worth a line."""
-    width = max(old.high - old.low, abs(old.value) * learning("learn.moved"), 1e-12)
-    least = learning("learn.moved")
-    return any(
-        abs(a - b) > least * width
-        for a, b in ((old.low, now.low), (old.value, now.value), (old.high, now.high))
-    )
+def everything(learnt: Learnt, speech: Speech) -> Iterator[str]:
+    """All that is known of the hide, one line each, with the tests it came from."""
+    for name, now in _in_order(learnt, speech):
+        tests = ", ".join(learnt.tests[name])
+        yield speech.say("learn.say.known", name=named(name, speech), now=banded(now, speech), tests=tests)
+    if SLOPE in learnt.values:
+        low, middle, high = learnt.together.factor
+        yield speech.say("learn.say.factor", low=low, middle=middle, high=high)
+
+
+def _in_order(learnt: Learnt, speech: Speech) -> list[tuple[str, Value]]:
+    """What a maker would read, in the order of the book: pull-in first."""
+    order = list(words(speech.language, "learn")["name"])
+    shown = [(name, value) for name, value in learnt.values.items() if name not in HIDDEN]
+    return sorted(shown, key=lambda one: order.index(one[0]) if one[0] in order else len(order))
 
 
 def named(name: str, speech: Speech) -> str:

@@ -34,3 +34,4 @@ class Fault(StrEnum):
     HANGS_TILTED = "hangs_tilted"
     STRAP_CREEP = "strap_creep"
     DRAIN_BLOCKED = "drain_blocked"
+    FLANGE_OPENS = "flange_opens"
