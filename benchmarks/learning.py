@@ -302,7 +302,8 @@ def _report(run: Run) -> None:
     )
     print(
         f"the eight knives made again: {panel[0]:.3f} with nothing learnt, {panel[1]:.3f} with three "
-        f"({ratios[1]:.2f}), {panel[2]:.3f} with eight; worst seed " + ", ".join(f"{one:.2f}" for one in run.panel.max(axis=0))
+        f"({ratios[1]:.2f}), {panel[2]:.3f} with eight; worst seed "
+        + ", ".join(f"{one:.2f}" for one in run.panel.max(axis=0))
     )
     print(f"seeds in which three sheaths made it worse: {worse} of {SEEDS}")
     print(f"worst fourth sheath: {run.worst[int(run.draw[:, 3].argmax())]}")
