@@ -30,6 +30,7 @@ Index = NDArray[np.intp]
 STIFF = 1e5  # contact against what a decay length of the band puts against a push
 TURNS, MOST = 12, 400  # steps that turn all wrong heights at once; steps in all
 _BALANCED = 1e-5  # of the whole load: a force that is left over
+_HALVINGS = 20  # of a step that goes too far
 _NEAR = 1e-6  # of the largest gap: too little to turn a height for
 
 
@@ -188,7 +189,7 @@ def _furthest(k: _Blocks, gap: Array, stiff: Array, u: Array, slope: Array, du: 
 
     low, high = np.zeros(len(stiff)), np.ones(len(stiff))
     whole = ~rising(high)
-    for _ in range(40):
+    for _ in range(_HALVINGS):
         middle = (low + high) / 2
         up = rising(middle)
         high, low = np.where(up, middle, high), np.where(up, low, middle)

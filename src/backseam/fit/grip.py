@@ -34,21 +34,8 @@ LEAST_STEP: Mm = 0.3  # stops nearer to each other than this are one
 BELOW = 2.5  # decay lengths of liner that are reckoned with
 SHARED: Mm = 10.0  # height over which rows of the piece share their stretch
 LOWER: Mm = 10.0  # of a plain mouth: how far below the thickest the upper zone reaches
-_TRAVEL = (
-    0.0,
-    0.08,
-    0.17,
-    0.27,
-    0.37,
-    0.48,
-    0.6,
-    0.72,
-    0.85,
-    1.0,
-    1.2,
-    1.5,
-    2.0,
-)  # of the lip, or of a collar's
+_TRAVEL = (0.0, 0.09, 0.19, 0.3, 0.42, 0.54, 0.68, 0.83, 1.0)  # of the lip, or of a collar's
+_TO_THE_END = 6  # more of them, each so many times the one before
 
 
 @dataclass(frozen=True)
@@ -108,7 +95,7 @@ class Grip:
         """Where the draw is reckoned, mm: close together while the thickest passes the mouth, then to the end."""
         whole = max(self.mouth - self.junction, 1.0)
         near = np.array(_TRAVEL) * min(max(self.lip, 8.0), whole / 2.4)
-        return np.concatenate([near, [(2 * near[-1] + whole) / 3, whole]])
+        return np.concatenate([near, np.geomspace(near[-1], whole, _TO_THE_END + 1)[1:]])
 
     def wall(self, thickness: Array, radius: Mm | None = None) -> Wall:
         """The band, one variant for each thickness (v,) of the single layer."""
