@@ -10,55 +10,26 @@ What each field means stands in `words/en/fields.toml`; the published schema is 
 from __future__ import annotations
 
 import re
-from datetime import date as day
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field
 
 from backseam.form.girth import Instrument, Pull
 from backseam.ground.numbers import read_lengths
 from backseam.job.fields import (
     Shorthand,
     Size,
-    choice_of,
-    described,
-    kept_as_typed,
-    one_line,
     same_word,
 )
+from backseam.job.making_part import MakingPart
+from backseam.job.part import Day, Long, Measured, Part, Short
 from backseam.leather.faults import Fault
 from backseam.leather.leather import State, Tight
 from backseam.pattern.construction import CollarKind, Hand, HangerKind, Tool
 
 KIND = "backseam.job"
 VERSION = 1
-
-
-class Part(BaseModel):
-    """Base of all parts of the document: unknown keys kept, no NaN, no infinity, values checked on change."""
-
-    book: ClassVar[str] = ""  # its table in words/en/fields.toml
-
-    model_config = ConfigDict(
-        extra="allow",
-        allow_inf_nan=False,
-        validate_assignment=True,
-        str_strip_whitespace=True,
-        json_schema_extra=described,
-        defer_build=True,  # the whole document's validator holds those of its parts; building each alone costs as much
-    )
-
-    @model_validator(mode="before")
-    @classmethod
-    def _as_written(cls, value: Any) -> Any:
-        """Choices in any case and spacing; the text of numbers kept beside them."""
-        return kept_as_typed(cls, choice_of(cls, value))
-
-
-class Measured(Part):
-    """A part with numbers that were read or chosen. typed: what was written, by key."""
-
-    typed: dict[str, Annotated[str, Field(max_length=200)]] = Field(default_factory=dict)
+MOST_TESTS = 2000  # named beside a learnt value
 
 
 Girth = Annotated[float, Field(gt=0, le=1000), Size("girth")]
@@ -92,17 +63,6 @@ Wood = Literal[
     "pine",
 ]
 Offcut = Annotated[float, Field(gt=0, le=5000), Size("offcut")]
-Short = Annotated[str, Field(max_length=200), AfterValidator(one_line)]
-Long = Annotated[str, Field(max_length=10_000)]
-
-
-def _a_day(value: str) -> str:
-    if value:
-        day.fromisoformat(value)
-    return value
-
-
-Day = Annotated[str, Field(pattern=r"^([0-9]{4}-[0-9]{2}-[0-9]{2})?$"), AfterValidator(_a_day)]
 
 
 def as_thicknesses(value: Any) -> Any:
@@ -257,6 +217,29 @@ class FormPart(Measured):
     strap_correction: StrapCorrection | None = None
 
 
+class KnownPart(Part):
+    """A value learnt of a hide, with its band (5 and 95 of 100) and the tests it came from."""
+
+    book: ClassVar[str] = "known_value"
+
+    name: Short
+    value: float
+    low: float
+    high: float
+    unit: Short = ""
+    tests: Annotated[list[Short], Field(max_length=MOST_TESTS)] = Field(default_factory=list)
+
+
+class KnownHide(Part):
+    """What is known of the hide, as its leather card had it when the job was read."""
+
+    book: ClassVar[str] = "known_hide"
+
+    hide: Short = ""
+    calibrated: bool = False
+    values: Annotated[list[KnownPart], Field(max_length=200)] = Field(default_factory=list)
+
+
 class LeatherPart(Measured):
     """The leather in hand. thickness_mm takes one reading or up to five."""
 
@@ -271,9 +254,10 @@ class LeatherPart(Measured):
         | None
     ) = None
     tight: Tight | None = None
-    part: Literal["shoulder", "bend", "belly", "other"] | None = None
+    part: Literal["shoulder", "bend", "belly", "harness", "other"] | None = None
     kind: Short = ""
     card: Short = ""
+    known: KnownHide | None = None
     state: State | None = None
     allowance_across_percent: Allowance | None = None
     allowance_along_percent: Allowance | None = None
@@ -418,5 +402,6 @@ class Job(Part):
     leather: LeatherPart = Field(default_factory=LeatherPart)
     construction: ConstructionPart = Field(default_factory=ConstructionPart)
     knife: KnifePart = Field(default_factory=KnifePart)
+    making: MakingPart = Field(default_factory=MakingPart)
     made: MadePart = Field(default_factory=MadePart)
     paper: PaperPart = Field(default_factory=PaperPart)

@@ -130,6 +130,11 @@ def _other(fault: _Fault) -> str:
     return fault.say("other")
 
 
+def _day(fault: _Fault) -> str:
+    """A day, an instant, or the name of an act: what a text with a pattern can be."""
+    return fault.say({"at": "instant_wanted", "since": "instant_wanted"}.get(str(fault.where[-1]), "day_wanted"))
+
+
 def _saying(key: str) -> Callable[[_Fault], str]:
     return lambda fault: fault.say(key)
 
@@ -161,8 +166,8 @@ _SENTENCES: dict[str, Callable[[_Fault], str]] = {
     "dict_type": _saying("group_wanted"),
     "model_type": _saying("group_wanted"),
     "model_attributes_type": _saying("group_wanted"),
-    "string_pattern_mismatch": _saying("day_wanted"),
-    "value_error": _saying("day_wanted"),
+    "string_pattern_mismatch": _day,
+    "value_error": _day,
 }
 
 
