@@ -87,16 +87,20 @@ def sentences(fit: Fit, speech: Speech) -> tuple[str, ...]:
     """The forecast, one sentence a line: draw, push, click, later, waxed, what matters."""
     lines = [speech.say("fit.say.draw", band=band_words(fit.draw, fit, speech))]
     lines.append(speech.say("fit.say.push", band=band_words(fit.push, fit, speech)))
-    if fit.click.travel is not None and fit.click.share >= default("fit.click_share"):
-        lines.append(speech.say("fit.say.click", travel=fit.click.travel, few=few(fit.click.share)))
-    else:
-        lines.append(speech.say("fit.say.no_click"))
+    lines.append(click(fit, speech))
     for later in (*fit.later, fit.waxed):
         lines.append(speech.say(f"fit.say.{later.when}", band=band_words(later.draw, fit, speech)))
     lines.append(what_matters(fit, speech))
     if not fit.calibrated:
         lines.append(speech.say("fit.say.not_yet"))
     return tuple(line for line in lines if line)
+
+
+def click(fit: Fit, speech: Speech) -> str:
+    """Whether it clicks home, and where."""
+    if fit.click.travel is not None and fit.click.share >= default("fit.click_share"):
+        return speech.say("fit.say.click", travel=fit.click.travel, few=few(fit.click.share))
+    return speech.say("fit.say.no_click")
 
 
 def how_settled(fit: Fit, speech: Speech) -> str:

@@ -8,7 +8,7 @@ beside it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, log10
 
 import numpy as np
@@ -47,25 +47,44 @@ STEPS = (1.0, 2.0, 5.0, 10.0)
 
 @dataclass(frozen=True)
 class _Scale:
-    """From travel and force to the field. whole: the longest travel, mm; most: force at the top, N, or None: words."""
+    """From travel and force to the field. whole: the longest travel, mm; most: force at the top, N, or None: words.
+
+    wide, high: of the field, mm; small, main: sizes of type.
+    """
 
     whole: Mm
     most: Newton | None
+    wide: Mm = WIDE
+    high: Mm = FIELD
+    small: Mm = SMALL
+    main: Mm = MAIN
 
     @property
-    def top(self) -> Mm:
-        return FIELD
+    def floor(self) -> Share:
+        """How far below nothing the field reaches, as a share of its height."""
+        return BELOW * STRIP / FIELD
+
+    @property
+    def bottom(self) -> Mm:
+        return -self.floor * self.high
 
     def x(self, travel: Mm) -> Mm:
-        return travel / self.whole * WIDE
+        return travel / self.whole * self.wide
+
+    def share(self, force: Newton) -> Share:
+        """Where a force lies, 0 at nothing, 1 at the top."""
+        if self.most is not None:
+            return max(force / self.most, -self.floor)
+        return on_ladder(force)
 
     def y(self, force: Newton) -> Mm:
-        if self.most is not None:
-            return max(force, -BELOW * STRIP / FIELD * self.most) / self.most * FIELD
-        return FIELD * on_ladder(force)
+        return self.high * self.share(force)
 
-    def line(self, travel: Array, force: Array) -> list[tuple[Mm, Mm]]:
-        return [(self.x(float(q)), self.y(float(f))) for q, f in zip(travel, force, strict=True)]
+    def line(self, at: Array, force: Array) -> list[tuple[Mm, Mm]]:
+        """Forces at some travels as they are drawn: through the points without swinging beyond them, on this scale."""
+        travel = np.unique(np.concatenate([np.linspace(at[0], at[-1], 241), at]))
+        height = smooth_monotone(at, np.array([self.share(float(f)) for f in force]))(travel)
+        return [(self.x(float(q)), self.high * float(h)) for q, h in zip(travel, height, strict=True)]
 
 
 def on_ladder(force: Newton) -> Share:
@@ -83,40 +102,36 @@ def on_ladder(force: Newton) -> Share:
 
 def force_curve(fit: Fit, speech: Speech) -> Drawing:
     """Force against travel: drawing out with its band, pushing in; the words or newtons; the seat and the thickest."""
-    fine = _fine(fit)
-    scale = _Scale(
-        float(fit.curve.travel[-1]), _round_up(1.1 * float(fine.draw[2].max())) if fit.calibrated else None
-    )
-    out, low, high, back = (
-        scale.line(fine.travel, row) for row in (fine.draw[1], fine.draw[0], fine.draw[2], fine.push[1])
-    )
-    area = shapely.make_valid(shapely.Polygon([*low, *high[::-1]]))
-    marks: list[Mark] = [*_frame(scale), *hatch(area, Role.LEADER, spacing=HATCH)]
-    marks += [stroke(low, Role.LEADER), stroke(high, Role.LEADER)]
-    marks += [stroke(back, Role.HIDDEN), stroke(out, Role.CUT)]
-    marks += _travel_axis(scale, speech)
-    marks += _force_axis(scale, speech)
-    marks += _lip_mark(fit, scale, speech)
-    marks += _captions(fit, scale, speech)
+    scale = _scale(fit)
+    marks = [*_curves(fit, scale, speech), *_captions(fit, scale, speech)]
     return Drawing("force", tuple(marks))
 
 
-@dataclass(frozen=True)
-class _Curves:
-    travel: Array
-    draw: Array
-    push: Array
+def small_force_curve(fit: Fit, speech: Speech, wide: Mm, high: Mm, size: Mm) -> Drawing:
+    """The same for a card: a field of that size, type of one size, the key under it, no more."""
+    scale = replace(_scale(fit), wide=wide, high=high, small=size, main=size)
+    marks = [*_curves(fit, scale, speech), *_key(scale.bottom - 4.2 * size, speech, size, rows=3)]
+    return Drawing("force", tuple(marks))
 
 
-def _fine(fit: Fit) -> _Curves:
-    """The curve drawn through its points without swinging beyond them."""
-    at = fit.curve.travel
-    travel = np.unique(np.concatenate([np.linspace(at[0], at[-1], 241), at]))
-    draw, push = (
-        np.array([smooth_monotone(at, row)(travel) for row in rows])
-        for rows in (fit.curve.draw, fit.curve.push)
-    )
-    return _Curves(travel, draw, push)
+def _scale(fit: Fit) -> _Scale:
+    most = _round_up(1.1 * float(fit.curve.draw[2].max())) if fit.calibrated else None
+    return _Scale(float(fit.curve.travel[-1]), most)
+
+
+def _curves(fit: Fit, scale: _Scale, speech: Speech) -> Iterator[Mark]:
+    at, draw = fit.curve.travel, fit.curve.draw
+    low, out, high, back = (scale.line(at, row) for row in (*draw, fit.curve.push[1]))
+    area = shapely.make_valid(shapely.Polygon([*low, *high[::-1]]))
+    yield from _frame(scale)
+    yield from hatch(area, Role.LEADER, spacing=HATCH)
+    yield stroke(low, Role.LEADER)
+    yield stroke(high, Role.LEADER)
+    yield stroke(back, Role.HIDDEN)
+    yield stroke(out, Role.CUT)
+    yield from _travel_axis(scale, speech)
+    yield from _force_axis(scale, speech)
+    yield from _lip_mark(fit, scale, speech)
 
 
 def _round_up(force: Newton) -> Newton:
@@ -135,47 +150,46 @@ def _step(size: float) -> float:
 
 
 def _frame(scale: _Scale) -> Iterator[Mark]:
-    bottom = -BELOW * STRIP
-    yield segment((0.0, bottom), (0.0, scale.top), Role.CUT)
-    yield segment((0.0, 0.0), (WIDE, 0.0), Role.CUT)
+    yield segment((0.0, scale.bottom), (0.0, scale.high), Role.CUT)
+    yield segment((0.0, 0.0), (scale.wide, 0.0), Role.CUT)
 
 
 def _travel_axis(scale: _Scale, speech: Speech) -> Iterator[Mark]:
     """Ticks of travel under the field, numbers in the speech's unit."""
-    bottom = -BELOW * STRIP
+    bottom, size = scale.bottom, scale.small
     unit_size = INCH if speech.units == "inch" else 1.0
-    step = _step(scale.whole / unit_size / 6)
+    step = _step(scale.whole / unit_size / (6 if scale.wide > WIDE / 2 else 3))
     for k in range(int(scale.whole / unit_size / step + 1e-9) + 1):
         x = scale.x(k * step * unit_size)
         yield segment((x, 0.0), (x, -TICK), Role.LEADER)
-        yield text((x, bottom - 2.2), f"{k * step:g}", "middle", size=SMALL)
+        yield text((x, bottom - 0.85 * size), f"{k * step:g}", "middle", size=size)
     unit = speech.say(f"fit.plot.travel_{speech.units}")
-    yield text((WIDE, bottom - 6.6), unit, "end", size=NOTE)
+    yield text((scale.wide, bottom - 2.4 * size), unit, "end", size=max(size, NOTE))
 
 
 def _force_axis(scale: _Scale, speech: Speech) -> Iterator[Mark]:
     """Words of the hold at the left with their limits across the field, or newtons there and words at the right."""
     limits = [default(limit) for limit in LIMITS]
-    top = scale.top
+    top = scale.high
     edges = [0.0, *(scale.y(limit) for limit in limits if scale.y(limit) < top - 1), top]
     for y in edges[1:-1]:
-        yield segment((0.0, y), (WIDE, y), Role.PRESS)
+        yield segment((0.0, y), (scale.wide, y), Role.PRESS)
     for hold, low, high in zip(Hold, edges, edges[1:], strict=False):
-        if high - low < SMALL:
+        if high - low < scale.small:
             continue
         said = speech.say(f"fit.hold.{hold.value}")
         if scale.most is None:
-            yield text((-2.4, (low + high) / 2), said, "end", size=MAIN)
+            yield text((-2.4, (low + high) / 2), said, "end", size=scale.main)
         else:
-            yield text((WIDE + 2.0, (low + high) / 2), said, "start", size=SMALL)
+            yield text((scale.wide + 2.0, (low + high) / 2), said, "start", size=scale.small)
     if scale.most is None:
         return
     step = _step(scale.most / 6)
     for k in range(int(scale.most / step + 1e-9) + 1):
         y = scale.y(k * step)
         yield segment((0.0, y), (-TICK, y), Role.LEADER)
-        yield text((-2.4, y), f"{k * step:g}", "end", size=SMALL)
-    yield text((-2.4, top + 3.6), speech.say("fit.plot.newtons"), "end", size=NOTE)
+        yield text((-2.4, y), f"{k * step:g}", "end", size=scale.small)
+    yield text((-2.4, top + 3.6), speech.say("fit.plot.newtons"), "end", size=max(scale.small, NOTE))
 
 
 def _lip_mark(fit: Fit, scale: _Scale, speech: Speech) -> Iterator[Mark]:
@@ -183,12 +197,12 @@ def _lip_mark(fit: Fit, scale: _Scale, speech: Speech) -> Iterator[Mark]:
     if not 0.5 < fit.lip < scale.whole:
         return
     x = scale.x(fit.lip)
-    yield segment((x, 0.0), (x, scale.top + 1.5), Role.CENTRE)
-    yield text((x + 1.0, scale.top + 3.4), speech.say("fit.plot.thickest_out"), "start", size=SMALL)
+    yield segment((x, 0.0), (x, scale.high + 1.5), Role.CENTRE)
+    yield text((x + 1.0, scale.high + 3.4), speech.say("fit.plot.thickest_out"), "start", size=scale.small)
 
 
-def _key(y: Mm, speech: Speech) -> Iterator[Mark]:
-    """What the lines are, in one row."""
+def _key(y: Mm, speech: Speech, size: Mm = SMALL, rows: int = 1) -> Iterator[Mark]:
+    """What the lines are, in one row or one under the other."""
     x, long = 0.0, 9.0
     for which in ("draw", "most", "push"):
         box = [(x, y - 1.5), (x + long, y - 1.5), (x + long, y + 1.5), (x, y + 1.5)]
@@ -199,13 +213,16 @@ def _key(y: Mm, speech: Speech) -> Iterator[Mark]:
         else:
             yield segment((x, y), (x + long, y), Role.CUT if which == "draw" else Role.HIDDEN)
         said = speech.say(f"fit.plot.{which}")
-        yield text((x + long + 1.6, y), said, "start", size=SMALL)
-        x += long + 1.6 + text_width(said, SMALL) + 5.0
+        yield text((x + long + 1.6, y), said, "start", size=size)
+        if rows > 1:
+            y -= 1.4 * size
+        else:
+            x += long + 1.6 + text_width(said, size) + 5.0
 
 
 def _captions(fit: Fit, scale: _Scale, speech: Speech) -> Iterator[Mark]:
-    y = -BELOW * STRIP - 13.0
-    yield text((0.0, scale.top + 9.5), speech.say("fit.plot.force_title"), "start", bold=True, size=TITLE)
+    y = scale.bottom - 13.0
+    yield text((0.0, scale.high + 9.5), speech.say("fit.plot.force_title"), "start", bold=True, size=TITLE)
     yield from _key(y, speech)
     lines = [how_settled(fit, speech)]
     if not fit.calibrated:

@@ -43,11 +43,16 @@ class _Outlines:
     guessed: tuple[Array, Array]
 
 
-def hang_picture(told: Hang, form: Form, construction: Construction, speech: Speech) -> Drawing:
-    """Both views of a sheath that hangs; only its outlines and weights if it has no hanger."""
+def hang_picture(
+    told: Hang, form: Form, construction: Construction, speech: Speech, *, high: Mm = HIGH, titled: bool = True
+) -> Drawing:
+    """Both views of a sheath that hangs; only its outlines and weights if it has no hanger.
+
+    high: belt to foot on paper.
+    """
     loop = told.loop
     above = max(told.butt, form.marks.mouth if loop is None else loop.height + loop.peg)
-    scale = HIGH / (above - told.foot)
+    scale = high / (above - told.foot)
     side, back = (_outlines(told, form, construction, view) for view in ("side", "back"))
     turn = 0.0 if loop is None else loop.away
     peg = np.array([told.centre[1], above]) if loop is None else _peg(told, loop)
@@ -64,7 +69,8 @@ def hang_picture(told: Hang, form: Form, construction: Construction, speech: Spe
         marks += _side_marks(told, loop, at, peg, turn, construction, speech)
         marks += _back_marks(told, loop, there, construction, speech)
     marks += _weights(told, at, peg, turn, there, speech)
-    return Drawing("hang", tuple(marks) + tuple(_heads(told, at, there, right, speech)))
+    marks += _heads(told, at, there, right, speech, titled=titled)
+    return Drawing("hang", tuple(marks))
 
 
 # --- outlines ------------------------------------------------------------------------------------------------------
@@ -220,12 +226,15 @@ def _centre(spot: Point, radius: Mm) -> Iterator[Mark]:
     yield Ring(spot, radius, Role.PIECE)
 
 
-def _heads(told: Hang, at: Placing, there: Placing, right: Mm, speech: Speech) -> Iterator[Mark]:
+def _heads(
+    told: Hang, at: Placing, there: Placing, right: Mm, speech: Speech, *, titled: bool
+) -> Iterator[Mark]:
     """Titles over the two views, and what the dashes mean."""
     head = CLEAR + 6.0
     low = at.point(0.0, told.foot)[1] - BEYOND - 8.0
     left = -max(width(speech.say("hang.plot.side"), MAIN) / 2, 20.0)
-    yield text((left, head + 7.0), speech.say("hang.plot.title"), bold=True, size=TITLE)
+    if titled:
+        yield text((left, head + 7.0), speech.say("hang.plot.title"), bold=True, size=TITLE)
     yield text((0.0, head), speech.say("hang.plot.side"), "middle", size=MAIN)
     yield text((there.x, head), speech.say("hang.plot.back"), "middle", size=MAIN)
     if any(one.name in ("handle_length", "blade_length") for one in told.unknown):

@@ -275,7 +275,7 @@ def _whisker(scale: _Scale, moment: Moment, y: Mm) -> Iterator[Mark]:
 
 def _told(moment: Moment, y: Mm, speech: Speech, start: Minute | None) -> Iterator[Mark]:
     """When, likely, in bold, and its band, at the right of the field."""
-    low, likely, high = (_said(each, speech, start) for each in (moment.low, moment.likely, moment.high))
+    low, likely, high = (when(each, speech, start) for each in (moment.low, moment.likely, moment.high))
     yield from _two_lines(y, likely, speech.say("plots.water.between", low=low, high=high))
 
 
@@ -293,7 +293,7 @@ def _told_window(
 
     def between(key: str, low: Minute, high: Minute) -> str:
         return speech.say(
-            f"plots.water.{key}", low=_said(low, speech, start), high=_said(high, speech, start)
+            f"plots.water.{key}", low=when(low, speech, start), high=when(high, speech, start)
         )
 
     if name == "clamps":
@@ -305,7 +305,7 @@ def _told_window(
     yield from _two_lines(y, between("between", first.likely, last.likely), words)
 
 
-def _said(minutes: Minute, speech: Speech, start: Minute | None) -> str:
+def when(minutes: Minute, speech: Speech, start: Minute | None) -> str:
     """A moment in words: so long after the start, or the day and time, to the quarter of an hour."""
     if start is None or not isfinite(minutes):
         return spoken(minutes, speech)
