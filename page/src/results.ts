@@ -1,0 +1,60 @@
+/* After every change: the hand line at once, the work and the fit as soon as they come. The last good drawing stays. */
+import { hear, job, last, see, tell } from "./page";
+import { Lane, type Refused } from "./server";
+import type { Fit, Hand, Refusal, Work } from "./shapes";
+import { laid } from "./words";
+
+let refused: Refusal[] = [];
+
+/* How long it took from the change to the next picture on the screen: the benchmark reads these. */
+function took(name: string, since: number): void {
+  requestAnimationFrame(() => performance.measure(`backseam:${name}`, { start: since, end: performance.now() }));
+}
+
+export function flat(why: Refusal): Refusal[] { return [why, ...(why.also ?? [])].filter((one, n, every) => every.findIndex((other) => other.text === one.text) === n); }
+
+function refuse(list: Refusal[]): void {
+  refused = list;
+  tell("refused", list);
+}
+
+const hand = new Lane<Hand>("/api/hand", (answer, since) => {
+  last.hand = answer;
+  tell("hand", answer);
+  took("hand", since);
+}, (why: Refused) => refuse(flat(why.body)));
+
+const work = new Lane<Work>("/api/work", (answer, since) => {
+  last.work = answer;
+  refuse([]);
+  tell("away", false);
+  tell("work", answer);
+  took("work", since);
+}, (why: Refused) => { if (why.status < 500) refuse(flat(why.body)); }, () => tell("away", true));
+
+const fit = new Lane<Fit>("/api/fit", (answer, since) => {
+  last.fit = answer;
+  tell("fit", answer);
+  took("fit", since);
+});
+
+export function views(): string[] {
+  return ["front", "back", ...(see.right === "flat" ? ["piece"] : []), ...(see.stretch ? ["stretch"] : [])];
+}
+
+export function askAll(): void {
+  const since = performance.now(), document = job.value;
+  hand.ask({ document }, since);
+  work.ask({ document, views: views(), units: laid.units }, since);
+  askFit(since);
+}
+
+export function askFit(since = performance.now()): void { fit.ask({ document: job.value, units: laid.units }, since); }
+export function askViews(): void { work.ask({ document: job.value, views: views(), units: laid.units }); }
+export function refusals(): Refusal[] { return refused; }
+
+export function begin(): void {
+  job.listen(askAll);
+  hear("view", askViews);
+  askAll();
+}
