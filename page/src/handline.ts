@@ -1,0 +1,79 @@
+/* The hand line, live: half the strap each side, dots joined, on the flat piece; its knobs are the readings themselves. */
+import { find, mark } from "./elements";
+import { fieldFor, numberAt } from "./fields";
+import { hear, job, last, see, tell } from "./page";
+import type { Path } from "./paths";
+import { afterDrawing, stand } from "./stage";
+import { length } from "./words";
+import * as zoom from "./zoom";
+
+interface Grip { path: Path; start: number; from: number; sign: number; per: "across" | "along"; serial: number; moved: boolean }
+let grip: Grip | null = null, serial = 0;
+
+const nodeOf = (n: number): Path => ["form", "girths", n, "reading_mm"];
+
+/* What the dots give, both sides, and a knob at each that is a girth. */
+export function show(): void {
+  const group = find<SVGGElement>("#handline"), piece = stand?.layout.pictures.find((one) => one.name === "piece");
+  group.replaceChildren();
+  if (!piece || !last.hand) return;
+  const dots = last.hand.dots, k = zoom.scale();
+  if (see.hand && dots.length > 1) for (const side of [1, -1]) {
+    const d = `M${dots.map(([x, y]) => `${piece.cx + side * Math.abs(x)} ${-y}`).join("L")}`;
+    group.append(mark("path", { class: "ghosthalo", d }), mark("path", { class: "ghostline", d }));
+  }
+  for (const row of last.hand.stations) for (const side of [1, -1]) {
+    const half = last.work?.worked.stations.find((one) => one.reading === row.reading)?.half_width_mm ?? row.half_width_mm;
+    const x = piece.cx + side * half, y = -row.station_mm;
+    group.append(mark("g", { class: "knob", "data-reading": row.reading, "data-side": side }, mark("circle", { class: "grip", cx: x, cy: y, r: 13 / k }), mark("circle", { class: "bead", cx: x, cy: y, r: 5.5 / k })));
+  }
+  for (const place of last.work?.places ?? []) {
+    const field = place.fields.find((one) => one.path[1] === "landmarks" && /_mm$/.test(String(one.path.at(-1))) && !/(width|depth|above)/.test(String(one.path.at(-1))));
+    if (!field || place.station_mm === null) continue;
+    const x = piece.x + piece.w + 1.5, y = -place.station_mm;
+    group.append(mark("g", { class: "knob level", "data-landmark": place.key }, mark("rect", { class: "grip", x: x - 12 / k, y: y - 12 / k, width: 24 / k, height: 24 / k }), mark("path", { class: "bead", d: `M${x - 6 / k} ${y}L${x} ${y - 5 / k}L${x + 6 / k} ${y}L${x} ${y + 5 / k}Z` })));
+  }
+  find("#gap").replaceChildren();
+}
+
+function take(event: PointerEvent): void {
+  const knob = (event.target as Element).closest<SVGGElement>(".knob");
+  if (!knob) return;
+  event.preventDefault();
+  event.stopPropagation();
+  const n = knob.dataset["reading"], place = last.work?.places.find((one) => one.key === knob.dataset["landmark"]);
+  const path = n !== undefined ? nodeOf(Number(n)) : place?.fields.find((one) => one.path[1] === "landmarks")?.path;
+  if (!path) return;
+  tell("light", n !== undefined ? `row:${n}` : place!.key);
+  const start = numberAt(path) ?? (n === undefined ? place!.station_mm : null);
+  if (start === null) { if (n !== undefined) tell("open", "table"); fieldFor(path)?.focus(); return; } // a caliper row takes the focus instead
+  grip = { path, start, from: n !== undefined ? event.clientX : event.clientY, sign: Number(knob.dataset["side"] ?? 1), per: n !== undefined ? "across" : "along", serial: ++serial, moved: false };
+  find("#picture").setPointerCapture(event.pointerId);
+}
+
+function drag(event: PointerEvent): void {
+  if (!grip) return;
+  const by = grip.per === "across" ? 2 * grip.sign * (event.clientX - grip.from) : -(event.clientY - grip.from);
+  const value = Math.round((grip.start + by / zoom.scale()) * 10) / 10;
+  grip.moved = true;
+  job.change([{ path: grip.path, value }], `drag:${grip.serial}`);
+  const at = find("#picture").getBoundingClientRect(), [x, y] = zoom.toMm(event.clientX - at.left, event.clientY - at.top);
+  find("#dragged").replaceChildren(mark("text", { class: "live", x: x, y: y - 14 / zoom.scale(), "text-anchor": "middle" }, length(value)));
+}
+
+function drop(): void {
+  if (!grip) return;
+  grip = null;
+  job.history.close();
+  find("#dragged").replaceChildren();
+}
+
+export function begin(): void {
+  const box = find("#picture");
+  box.addEventListener("pointerdown", take);
+  box.addEventListener("pointermove", drag);
+  box.addEventListener("pointerup", drop);
+  box.addEventListener("pointercancel", drop);
+  hear("hand", show);
+  afterDrawing(show);
+}
