@@ -57,7 +57,8 @@ function show(): void {
     write(find("#first"), findings[0]?.text ?? say("finding.nothing"));
     write(find("#free"), say(stops ? "finding.no_sheet" : "finding.free"));
   }
-  if (stops && !hadStop) find<HTMLDetailsElement>("#findings-fold").open = true;
+  const empty = (one: Finding): boolean => one.where.length > 0 && (job.at(one.where) ?? "") === ""; // a row just added is still being filled in
+  if (findings.some((one) => one.severity === "stop" && !empty(one)) && !hadStop) find<HTMLDetailsElement>("#findings-fold").open = true;
   hadStop = stops > 0;
   const print = find("#print");
   print.setAttribute("aria-disabled", String(stops > 0));

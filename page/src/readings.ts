@@ -35,10 +35,10 @@ function row(n: number, one: JsonObject): HTMLElement {
 
 /* Rows from the mouth down, as the sheath stands. Only built anew when rows come or go. */
 function build(): void {
-  const list = rows(), now = JSON.stringify([list.length, document.activeElement?.closest("#readings th") ? shape.slice(0, 0) : 0]);
-  if (now === shape) return;
+  const list = rows(), order = list.map((one, n) => ({ one, n })).sort((a, b) => heightOf(b.one) - heightOf(a.one) || a.n - b.n);
+  const typing = !!document.activeElement?.closest("#readings th"), now = JSON.stringify(order.map((each) => each.n));
+  if (now === shape || (typing && list.length === all("#readings tbody tr").length)) return; // a row does not move while its height is typed
   shape = now;
-  const order = list.map((one, n) => ({ one, n })).sort((a, b) => heightOf(b.one) - heightOf(a.one) || a.n - b.n);
   find("#readings tbody").replaceChildren(...order.map(({ one, n }) => row(n, one)));
   find("#readings-none").hidden = list.length > 0;
   numbers();
@@ -64,7 +64,7 @@ function remove(n: number): void {
 export function add(): void {
   const list = rows();
   see.table = true;
-  job.change([{ path: ["form", "girths"], value: [...list, { station_mm: "" } as JsonObject].map((one) => (one["station_mm"] === "" ? { ...one } : one)) }]);
+  job.change([{ path: ["form", "girths"], value: [...list, { station_mm: "" }] }]);
   tell("open", "table");
   all("#readings tbody tr").find((tr) => Number(tr.dataset["reading"]) === list.length)?.querySelector<HTMLElement>("input")?.focus();
 }
@@ -99,5 +99,5 @@ export function begin(): void {
     box.value = text;
     dialog.showModal();
   });
-  find("#readings").addEventListener("focusout", (event) => { if ((event.target as HTMLElement).closest("th")) { shape = ""; requestAnimationFrame(() => { if (!find("#readings").contains(document.activeElement)) { build(); arrange(); } }); } });
+  find("#readings").addEventListener("focusout", (event) => { if ((event.target as HTMLElement).closest("th")) requestAnimationFrame(() => { if (!document.activeElement?.closest("#readings")) { build(); arrange(); } }); });
 }

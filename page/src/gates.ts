@@ -1,0 +1,78 @@
+/* Gates: after each act that cannot be undone, one number with its limit; and what is still free when it is out. */
+import { find, make } from "./elements";
+import { hear, job } from "./page";
+import { isObject, type Json, type JsonObject } from "./paths";
+import { ask, Away, Refused } from "./server";
+import type { GateRow } from "./shapes";
+import { laid, say } from "./words";
+
+interface Way { text?: string; say?: string; cost?: string; fit?: string; steps?: string[]; title?: string }
+let told = "";
+
+function write(one: GateRow, box: number, text: string, visit: number): void {
+  const all = job.at(["making", "gates"]), list = Array.isArray(all) ? all.filter(isObject) : [];
+  const before = list.find((each) => each["gate"] === one.id);
+  const read = one.boxes.map((_, n) => (n === box ? text : String((before?.["read"] as Json[] | undefined)?.[n] ?? "")));
+  const next: JsonObject = { gate: one.id, read, at: new Date().toISOString().replace(/\.\d+Z$/, "Z") };
+  const others = list.filter((each) => each["gate"] !== one.id);
+  job.change([{ path: ["making", "gates"], value: read.every((each) => each.trim() === "") ? others : [...others, next] }], `gate:${one.id}:${visit}`);
+}
+
+async function rescue(one: GateRow, into: HTMLElement): Promise<void> {
+  into.replaceChildren(make("p", { class: "quiet", text: say("gate.looking") }));
+  try {
+    const answer = await ask<Record<string, unknown>>("POST", "/api/rescue", { document: job.value, found: Object.fromEntries(one.found.map((each) => [each.key, each.value])), units: laid.units });
+    const ways = (answer["ways"] ?? []) as Way[], said = (answer["said"] ?? answer["text"] ?? []) as string[] | string;
+    const lines = Array.isArray(said) ? said : [said];
+    into.replaceChildren(...lines.filter(Boolean).map((each) => make("p", { text: String(each) })), make("ol", { class: "ways" }, ...ways.map(way)));
+  } catch (fault) { into.replaceChildren(make("p", { class: "wrong", text: fault instanceof Refused ? fault.body.text : fault instanceof Away ? say("saved.away") : String(fault) })); }
+}
+
+function way(one: Way): HTMLElement {
+  const texts = Object.values(one).flatMap((each) => (typeof each === "string" ? [each] : Array.isArray(each) ? each.filter((part): part is string => typeof part === "string") : []));
+  return make("li", {}, ...texts.slice(0, 6).map((each, n) => make(n ? "p" : "b", { text: each })));
+}
+
+function gate(one: GateRow): HTMLElement {
+  let visit = 0;
+  const ways = make("div", { class: "rescue" });
+  const inputs = one.boxes.map((name, n) => {
+    const input = make("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "number", "aria-label": `${one.act}: ${name}`, value: one.read[n] ?? "", "data-gate": one.id });
+    input.addEventListener("focus", () => { visit = Date.now(); });
+    input.addEventListener("input", () => write(one, n, input.value, visit));
+    return input;
+  });
+  const state = make("span", { class: "held" });
+  const help = make("button", { type: "button", class: "btn", onclick: () => void rescue(one, ways) }, say("gate.rescue"));
+  const li = make("li", { class: "gate", "data-gate": one.id }, make("div", { class: "what" }, make("b", { text: one.act }), make("span", { class: "quiet", text: one.text })), make("span", { class: "limit", text: one.limit }), make("div", { class: "written" }, ...inputs), state, make("p", { class: "out" }), help, ways);
+  dress(li, one);
+  return li;
+}
+
+function dress(li: HTMLElement, one: GateRow): void {
+  li.dataset["state"] = one.state;
+  find(".held", li).textContent = say(`gate.${one.state}`);
+  find(".out", li).textContent = one.state === "out" ? one.out : "";
+  find("button", li).hidden = one.state !== "out";
+}
+
+function show(rows: GateRow[]): void {
+  const list = find("#gates-list"), shape = JSON.stringify(rows.map((one) => [one.id, one.limit]));
+  find("#gates").hidden = rows.length === 0;
+  if (shape !== told && !list.contains(document.activeElement)) { told = shape; list.replaceChildren(...rows.map(gate)); return; }
+  for (const one of rows) {
+    const li = list.querySelector<HTMLElement>(`[data-gate="${one.id}"].gate`);
+    if (!li) continue;
+    dress(li, one);
+    [...li.querySelectorAll<HTMLInputElement>("input")].forEach((input, n) => { if (input !== document.activeElement) input.value = one.read[n] ?? ""; });
+  }
+}
+
+async function look(): Promise<void> {
+  try { show(await ask<GateRow[]>("POST", "/api/gates", { document: job.value, units: laid.units })); } catch { /* the last answer stays */ }
+}
+
+export function begin(): void {
+  let late = 0;
+  hear("work", (answer) => { if (answer.gates) show(answer.gates); else { clearTimeout(late); late = window.setTimeout(() => void look(), 400); } });
+}
