@@ -14,6 +14,8 @@ export function afterDrawing(act: () => void): void { drawnAfter.push(act); }
 const clamp = (low: number, value: number, high: number): number => Math.max(low, Math.min(high, value));
 export const rem = (): number => parseFloat(getComputedStyle(document.documentElement).fontSize);
 
+const tableWidth = (W: number, r: number): number => clamp(31 * r, W * 0.44, 37 * r);
+
 function plan(): Stand | null {
   const floor = find("#floor"), r = rem(), W = floor.clientWidth, wide = W >= 64 * r, phone = W < 41 * r, flat = see.right === "flat", one = phone || (flat && !wide);
   const names: Picture["name"][] = one ? [flat ? "piece" : see.right === "back" ? "back" : "front"] : ["front", flat ? "piece" : "back"];
@@ -21,7 +23,7 @@ function plan(): Stand | null {
   if (!layout) return null;
   const table = see.table && wide, flow = phone && flat;
   const column = phone ? Math.max(150, W * 0.52) : wide ? clamp(15 * r, W * 0.21, 19 * r) : Math.max((one ? 15 : 12) * r, W * (one ? 0.3 : 0.285));
-  const left = table ? 31 * r : one ? 0 : column, right = flow ? 0 : column;
+  const left = table ? tableWidth(W, r) : one ? 0 : column, right = flow ? 0 : column;
   const pad = flow ? 8 : phone ? 20 : 76, room = W - left - right - pad;
   const tall = phone ? 640 : clamp(620, window.innerHeight - 20.5 * r, 1040);
   const k = Math.min(tall / layout.height, room / layout.width), width = layout.width * k;
@@ -87,8 +89,8 @@ export function overlay(): void {
   if (!stand) return;
   find<SVGGElement>("#under").replaceChildren(squares(stand.layout), heights(stand));
   find<SVGGElement>("#spots").replaceChildren(marks(stand));
-  for (const act of drawnAfter) act();
   arrange();
+  for (const act of drawnAfter) act();
 }
 
 interface Standing { li: HTMLElement; h: number; y: number; t: number }
@@ -129,7 +131,7 @@ export function arrange(): void {
   });
   const table = find("#readings");
   table.hidden = !see.table;
-  if (here.table) { table.style.setProperty("width", `${31 * rem()}px`); need = Math.max(need, table.offsetHeight + 8); } else table.style.removeProperty("width");
+  if (here.table) { table.style.setProperty("width", `${tableWidth(here.W, rem())}px`); need = Math.max(need, table.offsetHeight + 8); } else table.style.removeProperty("width");
   floor.style.setProperty("height", here.flow ? "auto" : `${need + (floor.classList.contains("below") ? table.offsetHeight : 0)}px`);
   floor.style.setProperty("padding-top", floor.classList.contains("below") && !here.flow ? `${need}px` : "0");
   threads(here);
