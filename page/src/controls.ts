@@ -2,6 +2,7 @@
 import { find } from "./elements";
 import { see, tell } from "./page";
 import { askViews } from "./results";
+import { toggle } from "./places";
 import { draw, rem } from "./stage";
 
 type Right = "front" | "back" | "flat";
@@ -48,7 +49,7 @@ export function begin(): void {
   find("#v-solid").addEventListener("click", () => void solid());
   find("#b-hand").addEventListener("click", () => { see.hand = !see.hand; show(); });
   find("#b-stretch").addEventListener("click", () => { see.stretch = !see.stretch; show(); askViews(); });
-  find("#b-table").addEventListener("click", () => { see.table = !see.table; if (see.table) tell("open", "table"); show(); });
+  find("#b-table").addEventListener("click", () => { see.table = !see.table; if (see.table) { if (see.open) toggle(see.open); tell("open", "table"); } show(); });
   show();
   if (want.get("view") === "solid") void solid();
 }

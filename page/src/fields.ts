@@ -105,10 +105,12 @@ function refresh(all: boolean): void {
   }
 }
 
-/* Every field whose place was refused says so; the others fall silent. */
-function mark(refused: Refusal[]): void {
+let refused: Refusal[] = [], stops: Refusal[] = [];
+
+/* Every field whose place was refused or stops the sheet says so; the others fall silent. */
+function mark(): void {
   for (const one of fields) {
-    const mine = refused.find((why) => why.where.length > 0 && (key(why.where) === key(one.path) || key(why.where).startsWith(`${key(one.path)}.`)));
+    const mine = [...refused, ...stops].find((why) => why.where.length > 0 && (key(why.where) === key(one.path) || key(why.where).startsWith(`${key(one.path)}.`)));
     one.input.toggleAttribute("data-refused", !!mine);
     if (mine) one.input.setAttribute("aria-invalid", "true"); else one.input.removeAttribute("aria-invalid");
     if (one.wrong.textContent !== (mine?.text ?? "")) one.wrong.textContent = mine?.text ?? "";
@@ -128,5 +130,6 @@ export function fieldFor(path: Path): HTMLElement | null {
 
 export function begin(): void {
   job.listen((why) => refresh(why !== "typed"));
-  hear("refused", mark);
+  hear("refused", (list) => { refused = list; mark(); });
+  hear("work", (answer) => { stops = answer.findings.filter((one) => one.severity === "stop" && one.where.length > 1); mark(); });
 }

@@ -24,11 +24,19 @@ const hand = new Lane<Hand>("/api/hand", (answer, since) => {
   took("hand", since);
 }, (why: Refused) => refuse(flat(why.body)));
 
+/* A stop leaves the last good drawing where it is; its words and numbers are told. */
+function kept(answer: Work): Work {
+  const good = last.work;
+  if (!answer.worked.stopped || !good || Object.keys(answer.drawings).some((name) => !good.drawings[name])) return answer;
+  const at = (key: string): Work["places"][number] | undefined => good.places.find((one) => one.key === key);
+  return { ...answer, drawings: good.drawings, places: answer.places.map((one) => ({ ...one, at: at(one.key)?.at ?? one.at, station_mm: at(one.key)?.station_mm ?? one.station_mm })) };
+}
+
 const work = new Lane<Work>("/api/work", (answer, since) => {
-  last.work = answer;
+  last.work = kept(answer);
   refuse([]);
   tell("away", false);
-  tell("work", answer);
+  tell("work", last.work);
   took("work", since);
 }, (why: Refused) => { if (why.status < 500) refuse(flat(why.body)); }, () => tell("away", true));
 
