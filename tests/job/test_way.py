@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from tests.jobs import raw
 
 from backseam.ground.errors import InputRefused
 from backseam.job.forecast import timetable
@@ -21,7 +22,6 @@ from backseam.job.way import (
     way,
 )
 from backseam.leather.leather import State
-from tests.jobs import raw
 
 
 @pytest.fixture(scope="module")
@@ -40,7 +40,9 @@ def test_an_empty_job_stands_at_its_first_leg():
     assert legs[0].standing is Standing.HERE
     assert all(leg.standing is Standing.TO_COME for leg in legs[1:])
     assert legs[1].missing == ("Measure the thickest point.",)
-    assert next_act(job_of({"kind": "backseam.job", "version": 1}), None).text == "Measure the thickest point."
+    assert (
+        next_act(job_of({"kind": "backseam.job", "version": 1}), None).text == "Measure the thickest point."
+    )
 
 
 def test_a_measured_job_stands_before_the_cut(barrel):
@@ -117,7 +119,7 @@ def test_leather_is_damp_from_the_soak_until_it_is_dry():
 
 
 def test_the_clock_agrees_with_common_practice(barrel):
-    """Common practice, no source: 2 mm soaks about 10 min, rests 2-3 h, glue about 1 h in clamps, a day or two to dry."""
+    """Common practice, no source: 2 mm soaks 10 min, rests 2-3 h, glue 1 h in clamps, a day or two to dry."""
     times = timetable(barrel[1])
     assert 8 <= waiting(times, "soak") <= 20
     assert 100 <= waiting(times, "rest") <= 200
