@@ -75,6 +75,20 @@ def build(given: FormInput) -> Form:
     return replace(form, findings=(*found, *sharp, *_doubts_of_form(form)))
 
 
+def rows_read(given: FormInput) -> tuple[FormRow, ...]:
+    """The readings alone, instruments taken off and merged by height, from the bottom edge up; no form between them.
+
+    Raises InputRefused where a row cannot be taken.
+    """
+    ordered = tuple(sorted(given.readings, key=lambda r: r.station))
+    found: list[Finding] = []
+    merged = [
+        _merge(list(group), given.laid, found)
+        for _, group in groupby(ordered, key=lambda r: round(r.station, 3))
+    ]
+    return tuple(_solved(merged, given))
+
+
 # --- one station -----------------------------------------------------------------------------------------------
 
 

@@ -1,0 +1,144 @@
+"""The drawing's API: what answers while a number is typed."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from fastapi import APIRouter, Depends, Response
+from pydantic import BaseModel, Field, WithJsonSchema
+
+from backseam.app.desk import Ask
+from backseam.app.house import House, house_of
+from backseam.app.refusing import Refused, told
+from backseam.app.strict import StrictRoute
+from backseam.job.hand_line import hand_line
+
+JSON = "application/json"
+REFUSALS: dict[int | str, dict[str, Any]] = {
+    "4XX": {"model": Refused, "description": "Why not, in one sentence."}
+}
+EXAMPLE = {
+    "kind": "backseam.job",
+    "version": 1,
+    "title": "Puukko, birch handle",
+    "form": {
+        "girths": [
+            {"station_mm": 12, "reading_mm": 72, "instrument": "strap_butted"},
+            {"station_mm": 60, "reading_mm": 92, "instrument": "strap_butted"},
+            {
+                "station_mm": 104,
+                "reading_mm": 104,
+                "instrument": "strap_butted",
+                "width_mm": 29,
+                "depth_mm": 25,
+            },
+            {"station_mm": 128, "reading_mm": 100, "instrument": "strap_butted"},
+            {"station_mm": 150, "reading_mm": 92, "instrument": "strap_butted"},
+        ],
+        "landmarks": {"junction_mm": 60, "thickest_mm": 104, "mouth_above_thickest_mm": 6},
+    },
+    "leather": {"thickness_mm": 2.5},
+}
+Document = Annotated[
+    dict[str, Any],
+    WithJsonSchema(
+        {
+            "type": "object",
+            "description": "A job document; its fields are those of /api/schema/job.",
+            "examples": [EXAMPLE],
+            "required": ["kind", "version"],
+            "properties": {"kind": {"const": "backseam.job"}, "version": {"const": 1}},
+        }
+    ),
+]
+Client = Annotated[str, Field(max_length=80, description="One page; in each the newest request wins.")]
+Units = Literal["mm", "inch"]
+View = Literal["front", "back", "piece", "stretch"]
+HouseOf = Annotated[House, Depends(house_of)]
+router = APIRouter(prefix="/api", route_class=StrictRoute, responses=REFUSALS, tags=["drawing"])
+
+
+class Asked(BaseModel):
+    """A request about one job."""
+
+    document: Document
+    client: Client = ""
+    seq: Annotated[int, Field(ge=0, le=2**53)] = 0
+    units: Units | None = None
+
+    @property
+    def given(self) -> dict[str, Any]:
+        """What goes to a worker."""
+        return self.model_dump()
+
+
+class WorkAsked(Asked):
+    """Which drawings are wanted beside what is worked out."""
+
+    views: Annotated[list[View], Field(max_length=4)] = Field(
+        default_factory=lambda: ["front", "back", "piece"]
+    )
+
+
+class HandStation(BaseModel):
+    """One height of the hand line."""
+
+    reading: int = Field(description="Row of form.girths.")
+    name: str
+    station_mm: float
+    strap_mm: float = Field(description="What a butted strap of this leather reads there.")
+    half_width_mm: float = Field(description="Where the dot goes, each side of the centre line.")
+
+
+class HandRefused(BaseModel):
+    """A reading that was left out."""
+
+    where: list[str | int]
+    text: str
+
+
+class HandTold(BaseModel):
+    """The hand line."""
+
+    stations: list[HandStation]
+    dots: list[tuple[float, float]]
+    refused: list[HandRefused]
+
+
+class HandAsked(BaseModel):
+    """The job, as far as it is typed."""
+
+    document: Document
+
+
+def as_json(body: bytes) -> Response:
+    """JSON that a worker has written."""
+    return Response(body, media_type=JSON)
+
+
+@router.post("/hand", summary="The hand line, at once")
+async def hand(asked: HandAsked) -> HandTold:
+    """Readings turned to the strap, half widths to join by dots. What cannot be taken is named and left out."""
+    found = hand_line(asked.document)
+    rows = [
+        HandStation(
+            reading=row.reading,
+            name=row.name,
+            station_mm=round(row.station, 3),
+            strap_mm=round(row.strap, 3),
+            half_width_mm=round(row.half_width, 3),
+        )
+        for row in found.rows
+    ]
+    bodies = [told(one)[1] for one in found.refused]
+    return HandTold(
+        stations=rows,
+        dots=[(row.half_width_mm, row.station_mm) for row in rows],
+        refused=[HandRefused(where=body["where"], text=body["text"]) for body in bodies],
+    )
+
+
+@router.post("/work", summary="The job worked out, with its drawings")
+async def work(asked: WorkAsked, house: HouseOf) -> Response:
+    """The flat piece, its holes, its findings, the drawings asked for."""
+    return as_json(await house.desk.ask("piece", Ask("work", asked.given), asked.client, asked.seq))
