@@ -47,6 +47,9 @@ def learn(
     speech = speech_for(None, units)
     before = _card(card, new, part)
     if forms is not None:
+        if new is not None:
+            _write(card, before, new)
+            note(PLAIN.say("cli.learn.wrote", path=card))
         return _forms(forms, before, sheet, speech)
     with line() as progress:
         taken = _taken(before, card, [_read(path) for path in what], without or [])
@@ -108,21 +111,27 @@ def _read(path: Path) -> Job | LeatherTests:
 
 
 def _taken(
-    card: LeatherCard, path: Path, given: Sequence[Job | LeatherTests], without: Sequence[str]
+    before: LeatherCard, path: Path, given: Sequence[Job | LeatherTests], without: Sequence[str]
 ) -> _Taken:
     from backseam.job.document import Job
     from backseam.job.learned import with_sheath, with_tests
+    from backseam.job.leather_card import with_card
     from backseam.job.leather_card import without as left_out
 
+    card = before
     found: list[Finding] = []
     jobs: list[Job] = []
     for one in given:
         if isinstance(one, Job):
+            told = tuple(_another(one, card, path))
+            found += told
+            if one.leather.card and one.leather.known is None and not told:
+                one = with_card(one, before)  # it was cut by what this card knew
             card, told = with_sheath(card, one)
             jobs.append(one)
-            found += _another(one, card, path)
         else:
             card, told = with_tests(card, one)
+            found += _other_hide(one, before)
         found += told
     for test in without:
         card = left_out(card, test)
@@ -134,6 +143,12 @@ def _another(job: Job, card: LeatherCard, path: Path) -> Iterator[Finding]:
     named = job.leather.card
     if named and Path(named).name not in (path.name, path.stem, card.id, card.title):
         yield finding("LEARN-021", ("leather", "card"), named=named, card=path.name)
+
+
+def _other_hide(sheet: LeatherTests, card: LeatherCard) -> Iterator[Finding]:
+    """The sheet of tests was written for another hide, by its own word."""
+    if sheet.hide and card.title and sheet.hide not in (card.title, card.id):
+        yield finding("LEARN-023", ("hide",), named=sheet.hide, card=card.title)
 
 
 def _renewed(card: LeatherCard, progress: Any) -> Renewed:
@@ -191,12 +206,18 @@ def _write(path: Path, card: LeatherCard, new: str | None) -> None:
     write_new(path, dumps(card).encode(), replace=new is None)
 
 
-def _forms(path: Path, card: LeatherCard, sheet: Sheet | None, speech: Speech) -> int:
-    """The printed sheets of tests for this hide."""
+def _forms(folder: Path, card: LeatherCard, sheet: Sheet | None, speech: Speech) -> int:
+    """The printed sheets of tests for this hide, and the file their numbers are typed into."""
+    from backseam.job.leather_card import name_of
+    from backseam.job.leather_tests import blank
+    from backseam.job.text import laid_out
     from backseam.papers.sheets.leather_tests import write
 
-    write_new(path, write(card.title or card.id, speech, sheet or "A4"))
-    note(PLAIN.say("cli.learn.forms", path=path))
+    hide = card.title or name_of(card)
+    printed, typed = folder / "leather-tests.pdf", folder / "leather-tests.json"
+    write_new(printed, write(hide, speech, sheet or "A4"))
+    write_new(typed, laid_out(blank(hide)).encode())
+    note(PLAIN.say("cli.learn.forms", printed=printed, typed=typed))
     return 0
 
 

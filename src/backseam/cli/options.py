@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Annotated, Literal, TypeAlias
 
@@ -32,9 +32,28 @@ JsonOption: TypeAlias = Annotated[
 
 
 def read_job(path: Path) -> Job:
-    """The job in a file; what is refused names the file."""
+    """The job in a file, with what its leather card beside it knows; what is refused names the file."""
     with named_in(path):
-        return loads(read_bytes(path))
+        job = loads(read_bytes(path))
+    card = card_beside(path, job.leather.card)
+    if card is None:
+        return job
+    from backseam.job.leather_card import loads as card_of
+    from backseam.job.leather_card import with_card
+
+    with named_in(card):
+        return with_card(job, card_of(read_bytes(card)))
+
+
+def card_beside(path: Path, name: str) -> Path | None:
+    """The leather card a job names, in the job's folder or on a way from there; None if there is no such file."""
+    if not name:
+        return None
+    for one in (path.parent / name, path.parent / f"{name}.json"):
+        with suppress(OSError, ValueError):
+            if one.is_file():
+                return one
+    return None
 
 
 @contextmanager

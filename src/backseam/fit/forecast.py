@@ -116,7 +116,8 @@ def _told(
     weight = mass / 1000 * default("fit.gravity")
     shares = parts(crowd, known, drawn)
     return Fit(
-        calibrated=known.pull is not None and known.finished_girth is not None and agrees,
+        calibrated=agrees
+        and (material.calibrated or (known.pull is not None and known.finished_girth is not None)),
         hold=band(out[0]),
         draw=band(drawn),
         push=band(push.max(axis=0)),

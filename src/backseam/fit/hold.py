@@ -142,11 +142,11 @@ class Settled:
 class Fit:
     """The forecast of one sheath.
 
-    calibrated: a finished girth and a pull were measured and agree, so that newtons may be said. hold: force that
-    starts the knife from its seat; draw: largest on the way out; push: largest on the way in. liner: what holds the
-    liner in the upper. rest: girth inside the finished mouth, knife out, mm. loses: share of sheaths that would lose
-    the knife upside down with a shake, a year on; slips: share whose draw a hand cannot do. mass: of the knife, g;
-    lip: mouth above the thickest, mm; rows: the readings it hangs on.
+    calibrated: a finished girth and a pull were measured, of it or of its hide, and agree, so that newtons may be
+    said. hold: force that starts the knife from its seat; draw: largest on the way out; push: largest on the way
+    in. liner: what holds the liner in the upper. rest: girth inside the finished mouth, knife out, mm. loses: share
+    of sheaths that would lose the knife upside down with a shake, a year on; slips: share whose draw a hand cannot
+    do. mass: of the knife, g; lip: mouth above the thickest, mm; rows: the readings it hangs on.
     """
 
     calibrated: bool

@@ -15,6 +15,7 @@ from backseam.ground.sources import values
 from backseam.ground.speech import PLAIN
 from backseam.ground.units import Mm
 from backseam.job.document import Job
+from backseam.job.inputs import known_hide
 from backseam.job.recipe import Worked, work
 
 Measures = dict[str, Mm]  # what is asked for, by name, mm
@@ -261,7 +262,8 @@ def _decisions(job: Job, worked: Worked) -> Iterator[_Knob]:
 def _state(job: Job, worked: Worked) -> Iterator[_Knob]:
     leather = worked.inputs.leather
     for way, share in (("across", leather.allowance_across), ("along", leather.allowance_along)):
-        record = values()[f"leather.allowance_{way}"]
+        known = worked.inputs.hide.values.get(f"leather.allowance_{way}")
+        record = known or values()[f"leather.allowance_{way}"]
         yield _Knob(
             f"leather.allowance_{way}_percent",
             f"allowance {way} for {leather.state.value} leather",
@@ -269,7 +271,7 @@ def _state(job: Job, worked: Worked) -> Iterator[_Knob]:
             "%",
             50 * (record.high - record.low),
             0.2,
-            getattr(job.leather, f"allowance_{way}_percent") is None,
+            getattr(job.leather, f"allowance_{way}_percent") is None and known is None,
             _turn(("leather", f"allowance_{way}_percent")),
         )
 
@@ -286,13 +288,15 @@ def _plain(
 ) -> _Knob:
     """A field that can be set as it is. Its spread: the record's range, or the given one."""
     keys = tuple(path.split("."))
+    known = None
     if record is not None:
-        found = values()[record]
+        known = known_hide(job).values.get(record)
+        found = known or values()[record]
         spread = (found.high - found.low) / 2
     typed: Any = job
     for key in keys:
         typed = getattr(typed, key, None)
-    return _Knob(path, label, value, unit, spread, by, typed is None, _turn(keys))
+    return _Knob(path, label, value, unit, spread, by, typed is None and known is None, _turn(keys))
 
 
 def _turn(keys: tuple[str | int, ...]) -> Callable[[dict[str, Any], float], None]:

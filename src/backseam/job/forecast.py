@@ -19,9 +19,12 @@ from backseam.making.clock import Clock, clock, work_minutes
 
 
 def leather_of(worked: Worked, hide: Hide | None = None) -> Material:
-    """The records of the job's leather: its part of the hide and its thickness, and what is known of the hide."""
+    """The records of the job's leather: its part of the hide and its thickness, and what is known of the hide.
+
+    hide: what to know instead of what the job says its leather card does.
+    """
     leather = worked.inputs.leather
-    return material(leather.part, leather.thickness, hide)
+    return material(leather.part, leather.thickness, worked.inputs.hide if hide is None else hide)
 
 
 def hold(
@@ -34,7 +37,8 @@ def hold(
 ) -> Fit:
     """Hold, draw and click as bands. Same job and seed, same forecast. Raises Stopped only.
 
-    hide: what a leather card knows. tested: what was measured of this sheath, as the job says unless given.
+    hide: what to know of the leather instead of what the job says its card does. tested: what was
+    measured of this sheath, as the job says unless given.
     """
     return forecast.forecast(
         worked.form,

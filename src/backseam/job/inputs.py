@@ -6,7 +6,8 @@ Each filling that the maker should know of is a finding. Nothing below this page
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
 from math import ceil, radians, tan
 
 from backseam.form.axis import Bend, Plane
@@ -20,6 +21,7 @@ from backseam.ground.speech import PLAIN
 from backseam.ground.units import Mm
 from backseam.job.document import Axis, ConstructionPart, FormPart, GirthReading, HangerPart, Job
 from backseam.leather.leather import Leather, State, Tight
+from backseam.leather.records import Hide, measured
 from backseam.pattern.construction import (
     Collar,
     CollarKind,
@@ -32,42 +34,82 @@ from backseam.pattern.construction import (
     Tool,
 )
 
+LAYER, ALONG = "leather.neutral_layer", "leather.allowance_along"
+LAYERS = (0.3, 0.6)  # as the document takes it
+
 
 @dataclass(frozen=True)
 class Inputs:
-    """What the core takes: the form's readings, the leather, the construction, and the doubts met on the way."""
+    """What the core takes: the form's readings, the leather, the construction, the doubts met on the way, and what is
+    known of the hide."""
 
     form: FormInput
     leather: Leather
     construction: Construction
     findings: tuple[Finding, ...]
+    hide: Hide = field(default_factory=Hide)
 
 
 def inputs(job: Job) -> Inputs:
     """The frozen inputs of a job. Raises InputRefused where the document cannot be worked from."""
     found: list[Finding] = []
-    leather = _leather(job)
+    hide = known_hide(job)
+    leather = _leather(job, hide)
     construction = _construction(job, leather)
     form = _form(job, leather, construction, found)
-    return Inputs(form, leather, construction, tuple(found))
+    return Inputs(form, leather, construction, (*found, *_card(job)), hide)
+
+
+def known_hide(job: Job) -> Hide:
+    """What a job says is known of its hide, as `leather.material` takes it; nothing if it says nothing.
+
+    Raises InputRefused for a name that no record has, a range out of order, a value that is no leather.
+    """
+    known = job.leather.known
+    if known is None:
+        return Hide()
+    found = {one.name: measured(one.name, one.value, one.low, one.high) for one in known.values}
+    return Hide(known.hide or job.leather.card, found, known.calibrated)
+
+
+def _card(job: Job) -> Iterator[Finding]:
+    """A leather card that is named but was not there to be read."""
+    if job.leather.card and job.leather.known is None:
+        yield finding("LEARN-022", ("leather", "card"), card=job.leather.card)
 
 
 def _or(value: float | None, name: str) -> float:
     return default(name) if value is None else value
 
 
-def _leather(job: Job) -> Leather:
+def _leather(job: Job, hide: Hide) -> Leather:
+    """The leather: what the job says, then what is known of the hide, then the house."""
     part = job.leather
+
+    def known(name: str) -> float:
+        return hide.values[name].value if name in hide.values else default(name)
+
     across, along = part.allowance_across_percent, part.allowance_along_percent
+    state = part.state or State.DAMP
     return Leather(
         thicknesses=tuple(part.thickness_mm or [default("leather.thickness")]),
         tight=part.tight or Tight.ALONG,
         part=part.part or "shoulder",
-        state=part.state or State.DAMP,
+        state=state,
         allowance_across=default("leather.allowance_across") if across is None else across / 100,
-        allowance_along=default("leather.allowance_along") if along is None else along / 100,
-        neutral_layer=_or(part.neutral_layer, "leather.neutral_layer"),
+        allowance_along=_along(state, known) if along is None else along / 100,
+        neutral_layer=_within(known(LAYER), *LAYERS) if part.neutral_layer is None else part.neutral_layer,
+        fold_crack=known("leather.fold_crack"),
     )
+
+
+def _along(state: State, known: Callable[[str], float]) -> float:
+    """What is known of the hide's shortening holds for leather that is marked damp, as its squares were."""
+    return known(ALONG) if state is State.DAMP else default(ALONG)
+
+
+def _within(value: float, least: float, most: float) -> float:
+    return min(max(value, least), most)
 
 
 def _construction(job: Job, leather: Leather) -> Construction:

@@ -20,6 +20,7 @@ from backseam.ground.sources import Value, default
 from backseam.ground.units import Mm
 from backseam.job.account import finished_pieces
 from backseam.job.document import Job
+from backseam.job.inputs import inputs
 from backseam.job.leather_card import LeatherCard, SheathPart, known_part, own_values
 from backseam.job.leather_tests import LISTS, AllTests, DryingPart, LeatherTests, OneTest, RingPart
 from backseam.job.recipe import Worked, work
@@ -64,7 +65,7 @@ def renewed(card: LeatherCard, progress: Progress = SILENT) -> Renewed:
     evidence, finished, found = gathered(card, base, progress)
     learnt = learn(base, evidence, finished)
     values = [known_part(value, learnt.tests[name]) for name, value in learnt.values.items()]
-    made = card.model_copy(update={"values": values})
+    made = card.model_copy(update={"values": values, "calibrated": learnt.calibrated})
     return Renewed(made, learnt, ordered((*found, *learnt.findings)))
 
 
@@ -126,12 +127,22 @@ def with_sheath(card: LeatherCard, job: Job) -> tuple[LeatherCard, tuple[Finding
 
 
 def snapshot(job: Job) -> dict[str, Any]:
-    """What a card keeps of a job: form, leather, construction and how it came out; not whose it is."""
+    """What a card keeps of a job: form, leather, construction and how it came out; not whose it is.
+
+    What was known of the hide when it was cut is kept as far as it was cut by, as the job's own values.
+    """
     raw = raw_job(job)
     kept = {name: raw[name] for name in ("kind", "version", *KEPT) if name in raw}
-    if "leather" in kept:
-        kept["leather"] = {name: value for name, value in kept["leather"].items() if name != "card"}
-    return kept
+    leather = {
+        name: value for name, value in kept.get("leather", {}).items() if name not in ("card", "known")
+    }
+    if job.leather.known is not None:
+        cut = inputs(job).leather
+        leather |= {
+            "neutral_layer": cut.neutral_layer,
+            "allowance_along_percent": 100 * cut.allowance_along,
+        }
+    return {**kept, "leather": leather} if leather else kept
 
 
 def _says(job: Job) -> bool:

@@ -16,10 +16,12 @@ from pydantic import Field, ValidationError
 from backseam.ground.errors import InputRefused
 from backseam.ground.sources import Value
 from backseam.ground.speech import PLAIN
-from backseam.job.document import Day, Long, Measured, Part, Short, Thickness, as_thicknesses
+from backseam.job.document import Job, KnownHide, KnownPart, Thickness, as_thicknesses
 from backseam.job.fields import Shorthand
 from backseam.job.leather_tests import LISTS, MOST, AllTests
+from backseam.job.part import Day, Long, Measured, Part, Short
 from backseam.job.refused import told
+from backseam.job.schema import published
 from backseam.job.text import laid_out, plain_of, raw_of
 from backseam.job.upgrade import Raw, Step, upgraded
 from backseam.leather.records import Hide, measured
@@ -52,19 +54,6 @@ class OwnPart(Measured):
     high: float | None = None
 
 
-class KnownPart(Part):
-    """A value learnt, with its band (5 and 95 of 100) and the tests it came from."""
-
-    book: ClassVar[str] = "known_value"
-
-    name: Short
-    value: float
-    low: float
-    high: float
-    unit: Short = ""
-    tests: Annotated[list[Short], Field(max_length=10 * MOST)] = Field(default_factory=list)
-
-
 class LeatherCard(Part):
     """The whole document."""
 
@@ -88,6 +77,7 @@ class LeatherCard(Part):
     own: Annotated[list[OwnPart], Field(max_length=MOST)] = Field(default_factory=list)
     tests: AllTests = Field(default_factory=AllTests)
     sheaths: Annotated[list[SheathPart], Field(max_length=MOST)] = Field(default_factory=list)
+    calibrated: bool = False
     values: Annotated[list[KnownPart], Field(max_length=MOST)] = Field(default_factory=list)
 
 
@@ -110,6 +100,11 @@ def card_of(raw: Raw) -> LeatherCard:
 def dumps(card: LeatherCard) -> str:
     """The card as text; the same card gives the same text."""
     return laid_out({"kind": KIND, "version": VERSION, **plain_of(card)})
+
+
+def schema() -> dict[str, Any]:
+    """The published schema of the card, for editors and other programs."""
+    return published(LeatherCard, f"urn:backseam:leather:{VERSION}")
 
 
 def name_of(card: LeatherCard) -> str:
@@ -137,7 +132,27 @@ def own_values(card: LeatherCard) -> tuple[Value, ...]:
 
 def hide_of(card: LeatherCard) -> Hide:
     """The hide as `leather.material` takes it."""
-    return Hide(name_of(card), overrides(card))
+    return Hide(name_of(card), overrides(card), card.calibrated)
+
+
+def with_card(job: Job, card: LeatherCard) -> Job:
+    """The job with what its leather card knows written into it (`leather.known`), for everything worked out from it.
+
+    What the job leaves open of the leather itself, its part of the hide and its thickness, is as on the card.
+    Tested: forecast of a job with and without its card, read twice is the same.
+    """
+    made = job.model_copy(deep=True)
+    leather = made.leather
+    values = [
+        known_part(value, tuple(value.place.split(", ")) if value.place else ())
+        for value in overrides(card).values()
+    ]
+    leather.known = KnownHide(hide=name_of(card), calibrated=card.calibrated, values=values)
+    if leather.part is None:
+        leather.part = card.part
+    if leather.thickness_mm is None and card.thickness_mm:
+        leather.thickness_mm = list(card.thickness_mm)
+    return made
 
 
 def known_part(value: Value, tests: tuple[str, ...]) -> KnownPart:

@@ -1,6 +1,7 @@
 """Leather tests as they are typed: one part for each kind of test, numbers as they were read.
 
-A printed sheet of tests, filled in, becomes one such document (`LeatherTests`); a leather card keeps them all.
+A printed sheet of tests, filled in, becomes one such document (`LeatherTests`); a leather card keeps them all. `blank`
+is the document before anything is filled in: what is left blank in it was not done.
 """
 
 from __future__ import annotations
@@ -9,10 +10,12 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field, ValidationError
 
-from backseam.job.document import Day, Measured, Part, Pulls, Short, as_numbers
+from backseam.job.document import Pulls, as_numbers
 from backseam.job.fields import Shorthand, Size
+from backseam.job.part import Day, Measured, Part, Short
 from backseam.job.refused import told
-from backseam.job.upgrade import upgraded
+from backseam.job.schema import published
+from backseam.job.upgrade import Raw, upgraded
 
 TESTS_KIND = "backseam.leather-tests"
 VERSION = 1
@@ -209,9 +212,14 @@ def tests_of(raw: Any) -> LeatherTests:
     Raises `InputRefused` (several at once as `SeveralRefused`), `DocumentTooNew` for a newer one.
     """
     try:
-        return LeatherTests.model_validate(upgraded(raw, {}, VERSION, TESTS_KIND))
+        return LeatherTests.model_validate(filled(upgraded(raw, {}, VERSION, TESTS_KIND)))
     except ValidationError as error:
         raise told(error, LeatherTests) from None
+
+
+def schema() -> dict[str, Any]:
+    """The published schema of a filled-in sheet of tests."""
+    return published(LeatherTests, f"urn:backseam:leather-tests:{VERSION}")
 
 
 # One test of each kind, and the list it stands in.
@@ -226,3 +234,108 @@ LISTS = {
     "scrap": "scraps",
     "drying": "dryings",
 }
+
+# What of a test is read: without any of it the test was not done.
+READ = {
+    "rings": ("inside_mm", "pull_n"),
+    "strips": ("loads",),
+    "rods": ("rods",),
+    "dried": ("dry_mm",),
+    "squares": ("across_mm", "along_mm"),
+    "tilts": ("angles_deg",),
+    "straps": ("readings_mm",),
+    "scraps": ("soaked_g", "cased_g"),
+    "dryings": ("weights",),
+}
+ROWS = 5  # of boxes on the printed sheet
+BLANK: tuple[tuple[str, dict[str, Any]], ...] = (
+    (
+        "rings",
+        {"handle_mm": "", "inside_mm": "", "pull_n": ["", "", ""], "thickness_mm": "", "cut_percent": 0},
+    ),
+    *(
+        (
+            "strips",
+            {
+                "direction": way,
+                "width_mm": 15,
+                "thickness_mm": "",
+                "marks_mm": 100,
+                "loads": "mass_g length_mm",
+            },
+        )
+        for way in ("across", "along")
+    ),
+    *(("tilts", {"side": side, "waxed": False, "angles_deg": ["", "", ""]}) for side in ("flesh", "grain")),
+    *(
+        ("rods", {"state": state, "thickness_mm": "", "rods": "rod_mm cracked"})
+        for state in ("dry", "damp", "folded")
+    ),
+    ("straps", {"rod_mm": "", "thickness_mm": "", "readings_mm": ["", "", ""]}),
+    *(
+        ("dried", {"direction": way, "pinned": pinned, "wet_mm": 100, "dry_mm": ""})
+        for way, pinned in (("along", False), ("across", False), ("across", True))
+    ),
+    ("squares", {"place": "sheath", "drawn_mm": 50, "across_mm": "", "along_mm": ""}),
+    ("scraps", {"room_g": "", "soaked_g": "", "cased_g": "", "humidity_percent": 50}),
+    (
+        "dryings",
+        {
+            "thickness_mm": "",
+            "flap_mm": 0,
+            "temperature_c": 20,
+            "humidity_percent": 50,
+            "piece_g": "",
+            "form_g": "",
+            "weights": "minutes mass_g",
+        },
+    ),
+)
+
+
+def blank(hide: str = "") -> Raw:
+    """A sheet of tests with nothing filled in, as the printed one has it."""
+    tests: dict[str, list[Any]] = {}
+    for name, one in BLANK:
+        rows = READ[name][0]
+        keys = one[rows].split() if isinstance(one.get(rows), str) and " " in one[rows] else []
+        made = {**one, rows: [dict.fromkeys(keys, "") for _ in range(ROWS)]} if keys else dict(one)
+        tests.setdefault(name, []).append({"date": "", **made})
+    return {"kind": TESTS_KIND, "version": VERSION, "hide": hide, "tests": tests}
+
+
+def filled(raw: Raw) -> Raw:
+    """A raw sheet without what was left blank: fields, rows, and tests of which nothing was read."""
+    tests = raw.get("tests")
+    if not isinstance(tests, dict):
+        return raw
+    done: dict[str, Any] = {}
+    for name, several in tests.items():
+        if name not in READ or not isinstance(several, list):
+            done[name] = several
+            continue
+        done[name] = [_filled(one) for one in several if not _undone(one, READ[name])]
+    return {**raw, "tests": done}
+
+
+def _undone(one: Any, read: tuple[str, ...]) -> bool:
+    """True if all that is read of a test stands there and is blank."""
+    there = [one[key] for key in read if key in one] if isinstance(one, dict) else []
+    return bool(there) and all(_is_blank(value) for value in there)
+
+
+def _filled(one: Any) -> Any:
+    if isinstance(one, dict):
+        return {key: _filled(value) for key, value in one.items() if not _is_blank(value)}
+    if isinstance(one, list):
+        return [_filled(value) for value in one if not _is_blank(value)]
+    return one
+
+
+def _is_blank(value: Any) -> bool:
+    """True for an empty text, nothing, and a row or list of nothing else."""
+    if isinstance(value, dict):
+        return all(_is_blank(one) for one in value.values())
+    if isinstance(value, list):
+        return all(_is_blank(one) for one in value)
+    return value is None or (isinstance(value, str) and not value.strip())

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from pydantic import BaseModel
+
 from backseam.job.document import VERSION, Job
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -11,12 +13,17 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 def schema() -> dict[str, Any]:
     """The schema of the newest version, for editors and other programs. It describes what Backseam writes."""
-    made = Job.model_json_schema(mode="validation")
+    return published(Job, f"urn:backseam:job:{VERSION}")
+
+
+def published(document: type[BaseModel], name: str) -> dict[str, Any]:
+    """The schema of a document under its name, its parts called as the document says them."""
+    made = document.model_json_schema(mode="validation")
     made["required"] = ["kind", "version"]
     names = {name: _name(name) for name in made.get("$defs", {})}
     renamed = _renamed(made, {f"#/$defs/{old}": f"#/$defs/{new}" for old, new in names.items()})
     renamed["$defs"] = {names[name]: one for name, one in sorted(renamed["$defs"].items())}
-    return {"$schema": DIALECT, "$id": f"urn:backseam:job:{VERSION}", **renamed}
+    return {"$schema": DIALECT, "$id": name, **renamed}
 
 
 def _name(name: str) -> str:

@@ -26,7 +26,8 @@ FOLLOWS = {"gate.pull_in": PULL_IN}  # the gate of the finished girth asks the s
 class Learnt:
     """What is believed now. values: of the records that any test moved; before: the same as the tables have them.
 
-    tests: by record, the tests that bear on it. findings: readings that fit badly.
+    tests: by record, the tests that bear on it. findings: readings that fit badly. calibrated: a finished girth and a
+    pull were measured.
     """
 
     values: Mapping[str, Value]
@@ -34,6 +35,7 @@ class Learnt:
     tests: Mapping[str, tuple[str, ...]]
     together: Together
     findings: tuple[Finding, ...]
+    calibrated: bool = False
 
 
 def learn(
@@ -67,7 +69,8 @@ def learn(
             first = moved[leader]
             moved[follower] = replace(own(base[follower]), low=first.low, value=first.value, high=first.high)
             tests[follower] = tests[leader]
-    return Learnt(moved, {name: base[name] for name in moved}, tests, together, tuple(found))
+    calibrated = any(one.girths for one in telling) and any(one.pull is not None for one in telling)
+    return Learnt(moved, {name: base[name] for name in moved}, tests, together, tuple(found), calibrated)
 
 
 def _contradictions(after: Value, evidence: Sequence[Evidence]) -> Iterator[Finding]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from backseam.ground.units import Mm, Share
+from backseam.ground.units import Mm, Share, Strain
 
 
 class State(StrEnum):
@@ -30,6 +30,7 @@ class Leather:
 
     allowance_across and allowance_along are shares, positive = cut wider or longer.
     neutral_layer: its place from the inside of a bend, as a share of the thickness.
+    fold_crack: stretch at which the grain of a cased, skived fold cracks; None: as the house has it.
     """
 
     thicknesses: tuple[Mm, ...]
@@ -39,6 +40,7 @@ class Leather:
     allowance_across: Share
     allowance_along: Share
     neutral_layer: Share
+    fold_crack: Strain | None = None
 
     @property
     def thickness(self) -> Mm:

@@ -29,13 +29,17 @@ TURNS = 8  # of Newton's method; five are enough from 0.1 % to 60 % stretch
 
 @dataclass(frozen=True)
 class Material:
-    """Leather of one kind and thickness, mm, with every value in force for it, by the record's name."""
+    """Leather of one kind and thickness, mm, with every value in force for it, by the record's name.
+
+    calibrated: a finished girth and a pull were measured on its hide.
+    """
 
     kind: str
     thickness: Mm
     hide: str
     values: Mapping[str, Value]
     findings: tuple[Finding, ...] = ()
+    calibrated: bool = False
 
     def record(self, name: str) -> Value:
         """The record in force under that name."""
@@ -102,7 +106,7 @@ def material(kind: str, thickness: Mm, hide: Hide | None = None) -> Material:
         for name, record in leather_records().items()
     }
     own = MappingProxyType({**in_force, **hide.values})
-    return Material(kind, thickness, hide.name, own, tuple(_doubts(own, hide)))
+    return Material(kind, thickness, hide.name, own, tuple(_doubts(own, hide)), hide.calibrated)
 
 
 def _doubts(values: Mapping[str, Value], hide: Hide) -> Iterator[Finding]:

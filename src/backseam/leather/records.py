@@ -29,6 +29,7 @@ TABLES = ("elastic.toml", "friction.toml", "water.toml", "heat.toml", "density.t
 SHARED = ("leather.", "wet.", "collar.crack", "gate.pull_in")  # default values that a hide may know better
 TAIL: Share = 0.05  # low and high have this much beyond them
 TAIL_POINT = float(normal_point(1 - TAIL))
+SLOPE_MOST = 500.0  # of a record that is nothing until it is learnt
 WIDE = 3.0  # a positive range wider than this is read on a log scale
 
 
@@ -51,10 +52,14 @@ def kinds() -> Mapping[str, Mapping[str, Value]]:
 
 @dataclass(frozen=True)
 class Hide:
-    """What is known of one hide or side: the maker's own values, by the name of the record they replace."""
+    """What is known of one hide or side: the maker's own values, by the name of the record they replace.
+
+    calibrated: a finished girth and a pull were measured on it, so that forecasts of it may be said in newtons.
+    """
 
     name: str = ""
     values: Mapping[str, Value] = field(default_factory=dict)
+    calibrated: bool = False
 
     def knowing(self, *more: Value) -> Hide:
         """The same hide with these values known too."""
@@ -71,6 +76,10 @@ def measured(name: str, value: float, low: float | None = None, high: float | No
     low, high = value if low is None else low, value if high is None else high
     if not (np.isfinite([low, value, high]).all() and low <= value <= high):
         raise InputRefused(PLAIN.say("wet.refuse.range", name=name, low=low, value=value, high=high))
+    least, most = _believable(record)
+    if not (least <= low and high <= most):
+        shown = {"low": f"{low:g}", "high": f"{high:g}", "least": f"{least:.3g}", "most": f"{most:.3g}"}
+        raise InputRefused(PLAIN.say("wet.refuse.beyond", name=name, **shown, unit=record.unit))
     return replace(
         record,
         value=value,
@@ -81,6 +90,15 @@ def measured(name: str, value: float, low: float | None = None, high: float | No
         place="",
         weak=False,
     )
+
+
+def _believable(record: Value) -> tuple[float, float]:
+    """What a hide's own value may be at all: far beyond the record's range it was mistyped."""
+    far = records("backseam.leather", "learn.toml")["learn.own_far"].value
+    if record.low > 0:
+        return record.low / far, record.high * far
+    side = far * (max(record.high - record.low, abs(record.value)) or SLOPE_MOST / far)
+    return record.low - side, record.high + side
 
 
 def known(name: str) -> Value:

@@ -7,7 +7,7 @@ the same hide, the trial ring and the first finished sheath replace them one by 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 from backseam.form.fillet import circle_stitch_to_stitch
@@ -58,9 +58,12 @@ def assumptions(sheath: Sheath) -> tuple[Assumption, ...]:
 
 
 def _assumption(record: Value, sheath: Sheath) -> Assumption:
+    known = sheath.inputs.hide.values.get(record.name)
+    if known is not None:  # of this hide: its own band
+        record = replace(known, name=record.name)
     used = _VALUE[record.name](sheath) if record.name in _VALUE else record.value
     moves = _MOVES[record.name](sheath, record) if record.name in _MOVES else None
-    own = abs(used - record.value) > 1e-9
+    own = known is not None or abs(used - record.value) > 1e-9
     return Assumption(record.name, used, record.low, record.high, record.unit, moves, own)
 
 

@@ -12,6 +12,7 @@ from math import inf
 
 from backseam.ground.sources import default, values
 from backseam.ground.units import Mm, Share
+from backseam.leather.records import Hide
 from backseam.pattern.construction import Construction
 from backseam.pattern.ring import TrialRing
 from backseam.pattern.seam import Seam
@@ -140,9 +141,13 @@ def rest_girth(girth: Mm, pull_in: Share) -> Mm:
     return girth * (1 - pull_in)
 
 
-def finished_gate(upper: Upper) -> Gate:
-    """Inside girth of the dried mouth, knife out, mm; a mouth wider than the form cannot hold it."""
+def finished_gate(upper: Upper, hide: Hide | None = None) -> Gate:
+    """Inside girth of the dried mouth, knife out, mm; a mouth wider than the form cannot hold it.
+
+    hide: what is known of the leather; its own pull-in stands above the house's.
+    """
     girth = mouth_row(upper).girth_form
-    pull_in = values()["gate.pull_in"]
+    known = hide.values if hide else {}
+    pull_in = known.get("gate.pull_in") or values()["gate.pull_in"]
     target, low, high = (rest_girth(girth, share) for share in (pull_in.value, pull_in.high, pull_in.low))
     return Gate("finished", Measure.LENGTH, target, low, high, "between")

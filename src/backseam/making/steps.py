@@ -17,6 +17,7 @@ from typing import Any, Protocol
 from backseam.ground.sources import default, values
 from backseam.ground.units import METRE
 from backseam.leather.leather import Leather, State, Tight
+from backseam.leather.records import Hide
 from backseam.making import gates
 from backseam.making.gates import Gate
 from backseam.pattern.blank import Blank
@@ -76,6 +77,8 @@ class Inputs(Protocol):
     def leather(self) -> Leather: ...
     @property
     def construction(self) -> Construction: ...
+    @property
+    def hide(self) -> Hide: ...
 
 
 class Sheath(Protocol):
@@ -365,7 +368,9 @@ def _dry_again(sheath: Sheath) -> Iterator[Step]:
         "limit": default("wet.heat_limit"),
     }
     yield Step("dry", phase, numbers=drying, caution="drying", room=Room.TIMES)
-    yield Step("finished", phase, details=("finished",), gate=gates.finished_gate(sheath.upper))
+    yield Step(
+        "finished", phase, details=("finished",), gate=gates.finished_gate(sheath.upper, sheath.inputs.hide)
+    )
     yield Step("tails", phase)
     yield Step("melt", phase, numbers={"stub": default("thread.stub")}, details=("melt",), caution="flame")
     yield Step("trim", phase, numbers={"trimmed": sheath.inputs.construction.flange.trimmed}, once=True)

@@ -215,7 +215,7 @@ def _fold(result: CollarPlan, collar: Collar, leather: Leather) -> Iterator[Find
     most = default("collar.fold_most")
     if result.at_fold > most + _SAME:
         yield finding("COLLAR-002", _FLAP, leather=leather.thickness, at_fold=result.at_fold, most=most)
-    limit = default("leather.fold_crack")
+    limit = default("leather.fold_crack") if leather.fold_crack is None else leather.fold_crack
     if result.strain > limit:
         share = (1 - leather.neutral_layer) / limit - leather.neutral_layer
         rod = _up(2 * share * result.at_fold)
