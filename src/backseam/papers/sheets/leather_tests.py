@@ -283,6 +283,7 @@ def _blanks(test: Sketch, top: Mm, speech: Speech) -> Iterator[Mark]:
 
 def _foot(width: Mm, speech: Speech) -> tuple[tuple[Mark, ...], Mm]:
     """How the numbers get onto the card; top left at (0, 0)."""
-    rows = broken([(speech.say("learn.sheet.then"), NOTE, False)], width)
+    inches = speech.say("learn.sheet.inches") + " " if speech.units == "inch" else ""
+    rows = broken([(speech.say("learn.sheet.then", inches=inches), NOTE, False)], width)
     line = segment((0.0, 0.0), (width, 0.0), Role.LEADER)
     return (line, *lettering.block(rows, 0.0, -2.0)), lettering.height(rows) + 2.0
