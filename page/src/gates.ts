@@ -4,9 +4,10 @@ import { hear, job } from "./page";
 import { isObject, type Json, type JsonObject } from "./paths";
 import { ask, Away, Refused } from "./server";
 import type { GateRow } from "./shapes";
-import { laid, say } from "./words";
+import { fixed, laid, say } from "./words";
 
-interface Way { text?: string; say?: string; cost?: string; fit?: string; steps?: string[]; title?: string }
+interface Grip { draw: string; against_planned: number; loses: number; slips: number }
+interface Way { acts: { said: string }[]; minutes: number; leather_dm2: number; worst_mm: number; new_piece: boolean; hold: Grip | null; said?: string[] }
 let told = "";
 
 function write(one: GateRow, box: number, text: string, visit: number): void {
@@ -22,15 +23,19 @@ async function rescue(one: GateRow, into: HTMLElement): Promise<void> {
   into.replaceChildren(make("p", { class: "quiet", text: say("gate.looking") }));
   try {
     const answer = await ask<Record<string, unknown>>("POST", "/api/rescue", { document: job.value, found: Object.fromEntries(one.found.map((each) => [each.key, each.value])), units: laid.units });
-    const ways = (answer["ways"] ?? []) as Way[], said = (answer["said"] ?? answer["text"] ?? []) as string[] | string;
-    const lines = Array.isArray(said) ? said : [said];
-    into.replaceChildren(...lines.filter(Boolean).map((each) => make("p", { text: String(each) })), make("ol", { class: "ways" }, ...ways.map(way)));
+    into.replaceChildren(make("ol", { class: "ways" }, ...((answer["ways"] ?? []) as Way[]).map(way)));
   } catch (fault) { into.replaceChildren(make("p", { class: "wrong", text: fault instanceof Refused ? fault.body.text : fault instanceof Away ? say("saved.away") : String(fault) })); }
 }
 
+const twenty = (share: number): number => Math.round(20 * share);
+
+/* What to do, what it costs, what hold it gives. */
 function way(one: Way): HTMLElement {
-  const texts = Object.values(one).flatMap((each) => (typeof each === "string" ? [each] : Array.isArray(each) ? each.filter((part): part is string => typeof part === "string") : []));
-  return make("li", {}, ...texts.slice(0, 6).map((each, n) => make(n ? "p" : "b", { text: each })));
+  const told = one.said ?? [
+    say(one.leather_dm2 > 0 ? "gate.cost_leather" : "gate.cost", { minutes: fixed(one.minutes, 0), area: fixed(one.leather_dm2, 1) }),
+    ...(one.hold ? [say("gate.hold", { draw: say(`hold.${one.hold.draw}`), loses: twenty(one.hold.loses), slips: twenty(one.hold.slips) })] : []),
+  ];
+  return make("li", {}, make("b", { text: one.acts.map((each) => each.said).join(" ") }), ...told.map((text) => make("p", { text })));
 }
 
 function gate(one: GateRow): HTMLElement {
@@ -68,11 +73,4 @@ function show(rows: GateRow[]): void {
   }
 }
 
-async function look(): Promise<void> {
-  try { show(await ask<GateRow[]>("POST", "/api/gates", { document: job.value, units: laid.units })); } catch { /* the last answer stays */ }
-}
-
-export function begin(): void {
-  let late = 0;
-  hear("work", (answer) => { if (answer.gates) show(answer.gates); else { clearTimeout(late); late = window.setTimeout(() => void look(), 400); } });
-}
+export function begin(): void { hear("work", (answer) => show(answer.gates ?? [])); }

@@ -1,6 +1,7 @@
 /* Where you are, in brass: the thread, the level line, the spot, the row; and in blue the strap where it lies. */
 import { all, find, mark } from "./elements";
 import { hear, last, see, tell } from "./page";
+import { tagOf } from "./places";
 import { afterDrawing, spots, stand } from "./stage";
 
 /* The height of a place or a reading ("station:3"), from the bottom edge. */
@@ -85,6 +86,10 @@ export function begin(): void {
     else if (place) tell("light", place.dataset["place"] ?? "");
     else if (spot) tell("light", spot.dataset["mark"] ?? "");
     else if (level) tell("light", `row:${level.dataset["reading"]}`);
+  });
+  find("#picture").addEventListener("click", (event) => {
+    const name = (event.target as Element).closest<SVGGElement>(".mark")?.dataset["mark"];
+    if (name && !see.measure) { tell("open", name); tagOf(name)?.focus({ preventScroll: true }); }
   });
   find("#floor").addEventListener("pointerleave", () => tell("light", see.open));
 }

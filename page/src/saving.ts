@@ -18,6 +18,7 @@ export function waiting(): boolean { return !same(saved, job.value); }
 function status(kind: "saved" | "saving" | "away" | "unread" | "elsewhere" | "trouble", text = ""): void {
   const element = find("#saved");
   element.dataset["state"] = kind;
+  element.dataset["waiting"] = String(waiting());
   const words = kind === "saved" ? say("saved.at", { time: clock(savedAt) }) : text || say(`saved.${kind}`, { time: clock(savedAt) });
   write(element, words);
 }
@@ -75,6 +76,7 @@ export function begin(): void {
   status(laid.read_only ? "trouble" : "saved", laid.read_only ? say("saved.read_only") : "");
   job.listen(() => {
     keepDraft(revision, job.value);
+    find("#saved").dataset["waiting"] = String(waiting());
     if (!stuck) { tries = 0; later(REST); }
   });
   window.addEventListener("online", () => later(0));

@@ -23,7 +23,7 @@ READS = ("holes", "pitch", "seam", "thread", "blank")
 @router.get("/jobs/{id}", response_class=HTMLResponse)
 def job_page(request: Request, id: str) -> HTMLResponse:
     """One job, to be looked at and changed."""
-    book = request.app.state.book()
+    book = request.app.state.book
     kept = book.read(id)
     speech = speech_of(request)
     document = json.loads(kept.text)
@@ -51,7 +51,12 @@ def _described(language: str) -> dict[str, Any]:
     """Words and fields: the same for every job."""
     row = reading_row(language)
     legs = {f"leg.{key}": text for key, text in words(language, "way")["leg"].items()}
-    return {"words": {**dict(_flat(words(language, "job"))), **legs}, "panels": panels(language), "row": row}
+    holds = {f"hold.{key}": text for key, text in words(language, "fit")["hold"].items()}
+    return {
+        "words": {**dict(_flat(words(language, "job"))), **legs, **holds},
+        "panels": panels(language),
+        "row": row,
+    }
 
 
 def _flat(table: Mapping[str, Any], before: str = "") -> list[tuple[str, str]]:

@@ -1,0 +1,133 @@
+"""The drawing answers hand and keys: places, holes, zoom, drags, measuring, the form in 3-D."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.app.browser.house import House, body_of, field, saved
+
+pytestmark = pytest.mark.browser
+THICKEST = "form.girths.3.reading_mm"
+
+
+def test_a_place_is_touched_and_its_numbers_come_up(house: House, page: Page) -> None:
+    house.open(page, house.new_job())
+    page.locator(".mark[data-mark='bottom'] .touch").first.click()
+    expect(page.locator(".place[data-place='bottom'] .card")).to_be_visible()
+    expect(page.locator(".place[data-place='thickest'] .card")).to_be_hidden()
+    expect(page.locator(".mark[data-mark='bottom']")).to_have_class("mark lit")
+    page.keyboard.press("Escape")
+    expect(page.locator(".place[data-place='bottom'] .card")).to_be_hidden()
+
+
+def test_the_whole_way_by_keys(house: House, page: Page) -> None:
+    house.open(page, house.new_job())
+    page.locator("#picture").focus()
+    for _ in range(12):
+        page.keyboard.press("ArrowUp")
+    for _ in range(12):
+        if page.locator(".mark.lit[data-mark='thickest']").count():
+            break
+        page.keyboard.press("ArrowDown")
+    page.keyboard.press("Alt+ArrowUp")
+    expect(field(page, THICKEST)).to_have_value("102.1")
+    page.keyboard.press("Alt+Shift+ArrowDown")
+    expect(field(page, THICKEST)).to_have_value("101.1")
+    page.keyboard.press("ArrowRight")
+    expect(page.locator("#hole-name")).to_contain_text("13")
+    expect(page.locator("#why")).not_to_be_empty()
+    page.keyboard.press("Enter")
+    expect(page.locator(".place[data-place='thickest'] .tag")).to_be_focused()
+
+
+def test_zoom_by_keys_wheel_and_buttons(house: House, page: Page) -> None:
+    house.open(page, house.new_job(), "?view=flat")
+    whole = page.locator("#pic").get_attribute("viewBox")
+    page.locator("#picture").focus()
+    page.keyboard.press("+")
+    near = page.locator("#pic").get_attribute("viewBox")
+    assert near != whole
+    page.keyboard.press("0")
+    expect(page.locator("#pic")).to_have_attribute("viewBox", whole or "")
+    box = page.locator("#picture").bounding_box()
+    assert box
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + 200)
+    page.mouse.wheel(0, -400)
+    page.wait_for_function("document.querySelector('#pic').classList.contains('near')")
+    page.locator("#zoom-fit").click()
+    expect(page.locator("#pic")).to_have_attribute("viewBox", whole or "")
+    page.keyboard.press("Tab")
+    page.locator("#picture").focus()
+    page.keyboard.press("1")
+    mm = page.evaluate("(() => { const v = document.querySelector('#pic').viewBox.baseVal; return document.querySelector('#pic').clientWidth / v.width })()")
+    assert mm >= 96 / 25.4 - 0.2
+
+
+def test_a_drag_changes_the_reading_and_is_one_undo(house: House, page: Page) -> None:
+    house.open(page, house.new_job(), "?view=flat")
+    knob = page.locator(".knob[data-reading='1'][data-side='1'] .grip")
+    box = knob.bounding_box()
+    assert box
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, 7):
+        page.mouse.move(x + step, y + step)  # up and down does not count
+    page.mouse.up()
+    reading = "JSON.parse(JSON.stringify(document.querySelector(\"#readings [data-field='form.girths.1.reading_mm']\").value))"
+    moved = float(page.evaluate(reading))
+    assert moved > 87.8
+    assert round(moved * 10) == pytest.approx(moved * 10)
+    page.keyboard.press("Control+z")
+    assert float(page.evaluate(reading)) == 87.8
+
+
+def test_a_landmark_is_dragged_up_and_down(house: House, page: Page) -> None:
+    job = house.new_job()
+    house.open(page, job, "?view=flat")
+    box = page.locator(".knob[data-landmark='liner'] .grip").bounding_box()
+    assert box
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x, y + 5, steps=3)
+    page.mouse.up()
+    saved(page)
+    assert house.document(job)["form"]["landmarks"]["liner_end_mm"] < 93
+
+
+def test_measuring_between_two_holes(house: House, page: Page) -> None:
+    house.open(page, house.new_job(), "?view=flat")
+    page.locator("#b-measure").click()
+    page.keyboard.press("Enter")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    expect(page.locator("#measured")).to_contain_text("4.")
+    page.keyboard.press("Escape")
+    expect(page.locator("#measured")).to_be_empty()
+
+
+def test_hand_line_and_stretch_can_be_put_away(house: House, page: Page) -> None:
+    house.open(page, house.new_job(), "?view=flat")
+    expect(page.locator("#handline .ghostline")).to_have_count(2)
+    page.locator("#b-hand").click()
+    expect(page.locator("#handline .ghostline")).to_have_count(0)
+    before = body_of(page)
+    page.locator("#b-stretch").click()
+    expect(page.locator("#key")).to_be_visible()
+    page.wait_for_function("before => document.querySelector('#ground').innerHTML !== before", arg=before)
+
+
+def test_the_form_in_three_dimensions(house: House, page: Page) -> None:
+    house.open(page, house.new_job())
+    page.locator("#v-solid").click()
+    expect(page.locator("#solid-picture canvas")).to_be_visible()
+    expect(page.locator("#solid-said")).to_be_empty(timeout=20_000)
+    expect(page.locator("#section-said")).to_contain_text("round")
+    inked = """() => { const c = document.querySelector('#solid-picture canvas'), d = document.createElement('canvas');
+        d.width = 60; d.height = 60; const g = d.getContext('2d'); g.drawImage(c, 0, 0, 60, 60);
+        const p = g.getImageData(0, 0, 60, 60).data; let n = 0; for (let i = 3; i < p.length; i += 4) n += p[i] > 40; return n }"""
+    assert page.evaluate(inked) > 100  # kept after it was drawn, so that it prints
+    page.locator("#solid-upper").click()
+    expect(page.locator("#solid-upper")).to_have_attribute("aria-pressed", "false")

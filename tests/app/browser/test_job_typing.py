@@ -1,0 +1,103 @@
+"""Typing on the job page: what was typed stays, what it gives is drawn, what cannot be is said at the field."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.app.browser.house import House, body_of, field, saved
+
+pytestmark = pytest.mark.browser
+THICKEST = "form.girths.3.reading_mm"
+
+
+def test_a_typed_number_moves_the_drawing_and_is_saved(house: House, page: Page) -> None:
+    job = house.new_job()
+    house.open(page, job, "?view=flat")
+    before = body_of(page)
+    field(page, THICKEST).fill("104,5")
+    expect(page.locator("#readings tr[data-reading='3'] .half span")).to_have_text("hand 52.3")
+    page.wait_for_function("before => document.querySelector('#ground').innerHTML !== before", arg=before)
+    saved(page)
+    assert house.document(job)["form"]["girths"][3]["reading_mm"] in ("104,5", 104.5)
+    page.reload()
+    expect(field(page, THICKEST)).to_have_value("104,5")
+
+
+def test_what_cannot_be_read_stays_in_the_field_and_says_why(house: House, page: Page) -> None:
+    house.open(page, house.new_job())
+    before = body_of(page)
+    box = field(page, THICKEST)
+    box.fill("1O2,x")
+    expect(box).to_have_attribute("aria-invalid", "true")
+    expect(box).to_have_value("1O2,x")
+    expect(page.locator(f"[id='{box.get_attribute('aria-describedby')}']")).not_to_be_empty()
+    expect(page.locator("#n-stop")).to_be_visible()
+    expect(page.locator("#print")).to_have_attribute("aria-disabled", "true")
+    assert body_of(page) == before  # the last good drawing
+    box.fill("102")
+    expect(page.locator("#print")).to_have_attribute("aria-disabled", "false")
+    expect(box).not_to_have_attribute("aria-invalid", "true")
+
+
+def test_a_stop_opens_the_foot_and_leads_to_its_field(house: House, page: Page) -> None:
+    house.open(page, house.new_job())
+    expect(page.locator("#findings-fold")).not_to_have_attribute("open", "")
+    field(page, THICKEST).fill("66")
+    expect(page.locator("#findings-fold")).to_have_attribute("open", "")
+    expect(field(page, THICKEST)).to_be_focused()  # typing was not disturbed
+    page.locator(".finding.stop button").first.click()
+    assert "form.girths.3" in (page.evaluate("document.activeElement.dataset.field") or "")
+
+
+def test_undo_and_redo_go_field_by_field_and_outlive_a_reload(house: House, page: Page) -> None:
+    house.open(page, house.new_job())
+    field(page, THICKEST).press_sequentially("")
+    field(page, THICKEST).fill("103")
+    page.locator("#h-stage").click()
+    field(page, THICKEST).fill("104")
+    page.locator("#h-stage").click()
+    saved(page)
+    page.keyboard.press("Control+z")
+    expect(field(page, THICKEST)).to_have_value("103")
+    page.keyboard.press("Control+z")
+    expect(field(page, THICKEST)).to_have_value("102")
+    page.keyboard.press("Control+Shift+z")
+    expect(field(page, THICKEST)).to_have_value("103")
+    page.locator("#undo").click()
+    expect(field(page, THICKEST)).to_have_value("102")
+
+
+def test_a_hundred_acts_can_be_undone(house: House, page: Page) -> None:
+    house.open(page, house.new_job())
+    page.locator("#picture").focus()
+    page.keyboard.press("ArrowDown")
+    while page.evaluate("document.querySelector('#places .place.open') === null"):
+        page.keyboard.press("Enter")
+    for n in range(100):
+        field(page, THICKEST).fill(str(100 + n / 20))
+        page.locator("#h-stage").click()
+    for _ in range(100):
+        page.keyboard.press("Control+z")
+    expect(field(page, THICKEST)).to_have_value("102")
+
+
+def test_empty_means_the_house_default(house: House, page: Page) -> None:
+    job = house.new_job()
+    house.open(page, job)
+    page.locator("#panel-sew summary").click()
+    box = page.locator("#panel-sew [data-field='construction.pitch_mm']")
+    expect(box).to_have_value("4")
+    box.fill("")
+    saved(page)
+    assert "pitch_mm" not in house.document(job)["construction"]
+
+
+def test_hostile_names_stay_text(house: House, page: Page) -> None:
+    title = "</script><img src=x onerror=alert(1)>{{7*7}}"
+    job = house.new_job(title=title, customer='"><svg onload=alert(2)>')
+    page.on("dialog", lambda met: pytest.fail(met.message))
+    house.open(page, job)
+    expect(page.locator("h1")).to_have_text(title)
+    page.locator("#panel-ask summary").click()
+    expect(page.locator("#panel-ask [data-field='title']")).to_have_value(title)
