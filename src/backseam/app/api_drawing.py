@@ -75,9 +75,7 @@ class Asked(BaseModel):
 class WorkAsked(Asked):
     """Which drawings are wanted beside what is worked out."""
 
-    views: Annotated[list[View], Field(max_length=4)] = Field(
-        default_factory=lambda: ["front", "back", "piece"]
-    )
+    views: Annotated[list[View], Field(max_length=4)] = ["front", "back", "piece"]
 
 
 class HandStation(BaseModel):

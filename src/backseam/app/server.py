@@ -23,19 +23,14 @@ from backseam.ground.speech import PLAIN
 # Each holds a `router`. The order is the order in which addresses are tried.
 ROUTERS = (
     "api_drawing",
-    "api_jobs",
     "api_bench",
+    "api_jobs",
+    "api_history",
     "api_leather",
     "api_settings",
     "api_papers",
-    "pages_today",
-    "pages_new",
+    "rooms",
     "pages_job",
-    "pages_way",
-    "rooms_leather",
-    "rooms_papers",
-    "rooms_settings",
-    "pages_lost",
 )
 
 

@@ -19,7 +19,20 @@ from backseam.ground.speech import PLAIN
 if TYPE_CHECKING:
     from cyclopts import App, CycloptsError
 
-COMMANDS = ("new", "work", "check", "why", "fit", "dry", "hang", "diagnose", "rescue", "learn", "schema")
+COMMANDS = (
+    "app",
+    "new",
+    "work",
+    "check",
+    "why",
+    "fit",
+    "dry",
+    "hang",
+    "diagnose",
+    "rescue",
+    "learn",
+    "schema",
+)
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EIO, errno.EFBIG)
 FINE, MEND, REFUSED, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 
