@@ -11,11 +11,12 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 from pydantic_core import to_json
 
+from backseam.app.house import house_of
 from backseam.app.job_fields import panels, reading_row
 from backseam.app.views import render, speech_of
 from backseam.ground.speech import Speech, words
 
-router = APIRouter()
+router = APIRouter(include_in_schema=False)
 
 READS = ("holes", "pitch", "seam", "thread", "blank")
 
@@ -23,7 +24,7 @@ READS = ("holes", "pitch", "seam", "thread", "blank")
 @router.get("/jobs/{id}", response_class=HTMLResponse)
 def job_page(request: Request, id: str) -> HTMLResponse:
     """One job, to be looked at and changed."""
-    book = request.app.state.book
+    book = house_of(request).book
     kept = book.read(id)
     speech = speech_of(request)
     document = json.loads(kept.text)
