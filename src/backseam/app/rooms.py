@@ -1,4 +1,4 @@
-"""The rooms beside the job page: Today, a new job, the way round, leather, papers, settings. Pages only, no sums."""
+"""The rooms: Today, a new job, the way round, leather, papers, settings. Pages only, no sums."""
 
 from __future__ import annotations
 
@@ -9,23 +9,22 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 from markupsafe import Markup
 
+from backseam.app.house import house_of
 from backseam.app.views import render, speech_of
 from backseam.ground.speech import PLAIN, Speech
 from backseam.job.learned import base_of
 from backseam.job.learned_words import HIDDEN, named
 from backseam.job.leather_card import LeatherCard, loads
 from backseam.job.leather_tests import LISTS
-from backseam.store.book import Book
 
 router = APIRouter(include_in_schema=False)
 INSTRUMENTS = ("strap_butted", "strap_overlapped", "strap_pinched", "thread", "paper")
 SAMPLE = "barrel"
 
 
-def book_of(request: Request) -> Book:
+def book_of(request: Request) -> Any:
     """The job book of this app."""
-    book: Book = request.app.state.book
-    return book
+    return house_of(request).book
 
 
 def unit_of(request: Request) -> str:
