@@ -36,6 +36,7 @@ MORE = {
     "papers/dxf.py": {"ezdxf"},
     "papers/letters.py": {"reportlab", "fontTools"},
     "papers/sheets/bench_card.py": {"typst"},
+    "papers/sheets/care_card.py": {"typst"},
 }
 PYDANTIC = {"job"}
 IMPURE = {"open", "print", "input", "exec", "eval"}

@@ -9,7 +9,8 @@ import pytest
 
 from backseam.ground.speech import Speech
 from backseam.job import text
-from backseam.job.papers import write_all
+from backseam.job.foreseen import SAFETY, all_findings, foresee, mould
+from backseam.job.papers import moulded, write_all
 from backseam.job.recipe import work
 from backseam.papers.calibrate import Printer
 
@@ -38,6 +39,10 @@ def test_every_paper_is_there(papers):
         "pattern.dxf",
         "setting-out.pdf",
         "bench-card.pdf",
+        "care-card.pdf",
+        "force.svg",
+        "water.svg",
+        "hang.svg",
         "worked.json",
     }
     assert all(isinstance(blob, bytes) and blob for blob in papers.values())
@@ -92,3 +97,41 @@ def test_progress_is_told_of_each_paper(worked):
     write_all(worked, sheet="Letter", speech=Speech("inch"), progress=told)
     assert [done for done, _ in told.steps] == list(range(len(told.steps)))
     assert all(total == len(told.steps) for _, total in told.steps)
+
+
+@pytest.fixture(scope="module")
+def forecast(worked):
+    return foresee(worked)
+
+
+@pytest.fixture(scope="module")
+def after(worked, forecast):
+    return forecast.moulded(mould(worked))
+
+
+def test_the_moulding_adds_its_map_and_its_solid_and_changes_only_what_tells_of_it(worked, papers, after):
+    more = moulded(worked, after, sheet="A4", speech=Speech())
+    assert set(more) == {"moulding.svg", "moulding.glb", "bench-card.pdf", "care-card.pdf", "worked.json"}
+    assert more["moulding.glb"][:4] == b"glTF"
+    assert more["care-card.pdf"] == papers["care-card.pdf"]
+    pages = [len(pypdfium2.PdfDocument(one["bench-card.pdf"])) for one in (papers, more)]
+    assert pages == [3, 4]
+
+
+def test_without_a_moulding_there_is_nothing_to_add(worked, forecast):
+    assert moulded(worked, forecast) == {}
+
+
+def test_what_can_hurt_stands_before_the_other_checks(worked, after):
+    checks = [item.code for item in all_findings(worked, after) if item.severity == "check"]
+    assert checks[0] == "FIT-001"
+    hurting = [code in SAFETY for code in checks]
+    assert hurting == sorted(hurting, reverse=True)
+
+
+def test_leather_too_thick_to_reckon_with_still_has_its_papers(worked):
+    from backseam.job.papers import foreseen_of
+
+    job = _job()
+    job.leather.thickness_mm = [15.0]
+    assert foreseen_of(work(job)) is None

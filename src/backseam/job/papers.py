@@ -1,20 +1,31 @@
-"""All papers of one job as bytes, by file name: what the command line writes out and the app hands over."""
+"""All papers of one job as bytes, by file name: what the command line writes out and the app hands over.
+
+write_all -> everything that is cut, sewn and handed over by, with what is foreseen of hold, drying and hang
+moulded   -> once both pieces have been laid on the form: map, solid, and the papers that tell of it, anew
+"""
 
 from __future__ import annotations
 
+from backseam.ground.errors import InputRefused
 from backseam.ground.progress import SILENT, Progress, step
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
 from backseam.job import worked_json
+from backseam.job.foreseen import Foreseen, all_findings, foresee
 from backseam.job.recipe import Worked
 from backseam.papers import dxf, pdf, svg
 from backseam.papers.calibrate import Printer, corrected
 from backseam.papers.page import Page
-from backseam.papers.sheets import bench_card, sheaf
+from backseam.papers.sheets import bench_card, care_card, sheaf
+from backseam.papers.sheets.fit_plots import force_curve
+from backseam.papers.sheets.hang_picture import hang_picture
+from backseam.papers.sheets.plots import water_curve
 
 PATTERN, SETTING_OUT, CARD, PREVIEW = "pattern.pdf", "setting-out.pdf", "bench-card.pdf", "preview.pdf"
-DRAWING_SVG, DRAWING_DXF, WORKED = "pattern.svg", "pattern.dxf", "worked.json"
-STEPS = 5
+DRAWING_SVG, DRAWING_DXF, WORKED, CARE = "pattern.svg", "pattern.dxf", "worked.json", "care-card.pdf"
+FORCE, WATER, HANG = "force.svg", "water.svg", "hang.svg"
+MAP, SOLID = "moulding.svg", "moulding.glb"
+STEPS = 6
 SHEET = "A4"
 
 
@@ -24,22 +35,21 @@ def write_all(
     sheet: str | None = None,
     speech: Speech | None = None,
     printer: Printer | None = None,
+    foreseen: Foreseen | None = None,
     progress: Progress = SILENT,
 ) -> dict[str, bytes]:
     """Every paper of the job by its file name.
 
-    sheet: a size of `papers.page.SHEETS`. printer: its measured bars, for the sheets that are cut from. What is left
-    out is taken from the job, else A4, mm and a true printer. With a stop finding there is no full-size paper: only a
-    marked preview and what was worked out.
+    sheet: a size of `papers.page.SHEETS`. printer: its measured bars, for the sheets that are cut from. foreseen: hold,
+    clock and hang, if they are known already. What is left out is taken from the job, else A4, mm and a true printer.
+    With a stop finding there is no full-size paper: only a marked preview and what was worked out.
     """
-    paper = worked.job.paper
-    sheet = sheet or paper.sheet or SHEET
-    speech = speech or Speech(paper.units or PLAIN.units)
+    sheet, speech = _sheet(worked, sheet), _speech(worked, speech)
     printer = printer or _printer(worked)
     title = worked.job.title or speech.say("sheets.title.untitled")
-    found = {WORKED: worked_json.dumps(worked).encode()}
     if worked.stopped:
         pages = sheaf.pages(worked, sheet, speech, preview=True)
+        found = {WORKED: worked_json.dumps(worked).encode()}
         return {PREVIEW: pdf.write(pages, title=title, author=worked.job.maker), **found}
 
     def printed(pages: tuple[Page, ...]) -> bytes:
@@ -55,9 +65,75 @@ def write_all(
     made[DRAWING_DXF] = dxf.write(drawing)
     step(progress, 3, STEPS, "setting-out")
     made[SETTING_OUT] = printed(sheaf.setting_pages(worked, sheet, speech))
-    step(progress, 4, STEPS, "bench card")
-    made[CARD] = bench_card.write(worked, speech, sheet)
-    return {**made, **found}
+    step(progress, 4, STEPS, "what is foreseen")
+    foreseen = foreseen or foreseen_of(worked)
+    if foreseen is not None:
+        made |= _drawings(worked, foreseen, speech)
+    step(progress, 5, STEPS, "bench card")
+    return {**made, **_cards(worked, foreseen, sheet, speech)}
+
+
+def moulded(
+    worked: Worked,
+    foreseen: Foreseen,
+    *,
+    sheet: str | None = None,
+    speech: Speech | None = None,
+    progress: Progress = SILENT,
+) -> dict[str, bytes]:
+    """The papers that the moulding adds or changes, by file name; foreseen: with its moulding.
+
+    Laid over those of `write_all` they are the whole set.
+    """
+    compared = foreseen.moulding
+    if compared is None:
+        return {}
+    from backseam.papers.sheets import moulding_map, moulding_solid  # loads what the other papers do without
+
+    sheet, speech = _sheet(worked, sheet), _speech(worked, speech)
+    title = worked.job.title or speech.say("sheets.title.untitled")
+    step(progress, 0, 2, "moulding map")
+    made = {MAP: svg.write(moulding_map.moulding_map(compared, worked.form, title, speech)).encode()}
+    made[SOLID] = moulding_solid.write(compared, title, speech)
+    step(progress, 1, 2, "bench card")
+    return {**made, **_cards(worked, foreseen, sheet, speech)}
+
+
+def foreseen_of(worked: Worked) -> Foreseen | None:
+    """What is foreseen, or nothing where nothing can be reckoned (leather too thick for an upper)."""
+    try:
+        return foresee(worked)
+    except InputRefused:
+        return None
+
+
+def _drawings(worked: Worked, foreseen: Foreseen, speech: Speech) -> dict[str, bytes]:
+    """Force, water and hang, each by itself."""
+    hung = hang_picture(foreseen.hang, worked.form, worked.inputs.construction, speech)
+    drawn = {
+        FORCE: force_curve(foreseen.fit, speech),
+        WATER: water_curve(foreseen.clock, speech, foreseen.start),
+        HANG: hung,
+    }
+    return {name: svg.write(drawing).encode() for name, drawing in drawn.items()}
+
+
+def _cards(worked: Worked, foreseen: Foreseen | None, sheet: str, speech: Speech) -> dict[str, bytes]:
+    """What tells of everything: bench card, care card, worked.json."""
+    found = all_findings(worked, foreseen)
+    return {
+        CARD: bench_card.write(worked, speech, sheet, foreseen, found),
+        CARE: care_card.write(worked, speech, sheet, foreseen),
+        WORKED: worked_json.dumps(worked, PLAIN, foreseen).encode(),
+    }
+
+
+def _sheet(worked: Worked, sheet: str | None) -> str:
+    return sheet or worked.job.paper.sheet or SHEET
+
+
+def _speech(worked: Worked, speech: Speech | None) -> Speech:
+    return speech or Speech(worked.job.paper.units or PLAIN.units)
 
 
 def _printer(worked: Worked) -> Printer | None:

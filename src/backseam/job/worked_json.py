@@ -9,8 +9,10 @@ from typing import Any, Literal
 import numpy as np
 from pydantic import BaseModel, ConfigDict, Field
 
-from backseam.ground.findings import Severity
+from backseam.ground.findings import Finding, Severity
 from backseam.ground.speech import PLAIN, Speech
+from backseam.job.foreseen import Foreseen, all_findings
+from backseam.job.foreseen_json import ClockOut, FitOut, HangOut, MouldingOut, foreseen_out
 from backseam.job.recipe import VERSION, Worked
 from backseam.pattern.seam import Hole
 
@@ -191,6 +193,12 @@ class WorkedOut(_Part):
     blank_whole_mm: Pair
     strain: StrainOut
     hand: HandOut
+    fit: FitOut | None = Field(None, description="How it will hold; none if nothing can be foreseen.")
+    clock: ClockOut | None = Field(None, description="When the wet leather is ready.")
+    hang: HangOut | None = Field(None, description="How it hangs.")
+    moulding: MouldingOut | None = Field(
+        None, description="Both pieces laid on the form; none until it was done."
+    )
     findings: list[FindingOut]
 
 
@@ -213,8 +221,9 @@ def _hole(hole: Hole) -> HoleOut:
     )
 
 
-def worked_out(worked: Worked, speech: Speech = PLAIN) -> WorkedOut:
-    """The model of `worked.json`."""
+def worked_out(worked: Worked, speech: Speech = PLAIN, foreseen: Foreseen | None = None) -> WorkedOut:
+    """The model of `worked.json`. foreseen: what is known of how it will come out."""
+    blocks = foreseen_out(foreseen, worked.form, speech) if foreseen else None
     marks, hand, blank = worked.form.marks, worked.upper.hand, worked.blank
     return WorkedOut(
         job=worked.job.id,
@@ -247,11 +256,15 @@ def worked_out(worked: Worked, speech: Speech = PLAIN) -> WorkedOut:
             largest_below_collar_mm=_mm(hand.largest_below_collar),
             length_mm=_mm(hand.length),
         ),
-        findings=findings_out(worked, speech),
+        fit=blocks and blocks.fit,
+        clock=blocks and blocks.clock,
+        hang=blocks and blocks.hang,
+        moulding=blocks and blocks.moulding,
+        findings=findings_out(all_findings(worked, foreseen), speech),
     )
 
 
-def findings_out(worked: Worked, speech: Speech = PLAIN) -> list[FindingOut]:
+def findings_out(findings: tuple[Finding, ...], speech: Speech = PLAIN) -> list[FindingOut]:
     """The findings with their texts."""
     return [
         FindingOut(
@@ -262,7 +275,7 @@ def findings_out(worked: Worked, speech: Speech = PLAIN) -> list[FindingOut]:
             where=list(f.where),
             numbers={k: round(v, 4) if isinstance(v, float) else v for k, v in f.numbers.items()},
         )
-        for f in worked.findings
+        for f in findings
     ]
 
 
@@ -378,9 +391,9 @@ def _strain(worked: Worked) -> StrainOut:
     )
 
 
-def dumps(worked: Worked, speech: Speech = PLAIN) -> str:
+def dumps(worked: Worked, speech: Speech = PLAIN, foreseen: Foreseen | None = None) -> str:
     """`worked.json` as text."""
-    return worked_out(worked, speech).model_dump_json(indent=1) + "\n"
+    return worked_out(worked, speech, foreseen).model_dump_json(indent=1) + "\n"
 
 
 def schema() -> dict[str, Any]:

@@ -15,6 +15,7 @@ from typing import Any, Protocol
 
 import typst
 
+from backseam.form.form import Form
 from backseam.ground.findings import Finding, Severity, ordered, stops
 from backseam.ground.sources import values
 from backseam.ground.speech import PLAIN, Speech, words
@@ -22,12 +23,12 @@ from backseam.ground.units import METRE, Mm
 from backseam.making.assumptions import Assumption, assumptions
 from backseam.making.gates import Gate, Measure
 from backseam.making.steps import Sheath, Step, work_order
-from backseam.papers import svg
 from backseam.papers.letters import clean
 from backseam.papers.model import Drawing
 from backseam.papers.page import SHEETS
-from backseam.papers.sheets import cuts, pictures
-from backseam.papers.sheets.extent import extent
+from backseam.papers.sheets import card_forecast, cuts, pictures
+from backseam.papers.sheets.card_forecast import Foreseen
+from backseam.papers.sheets.card_picture import as_picture
 from backseam.pattern.construction import HangerKind, Tool
 from backseam.pattern.hanger import HangerPlan
 
@@ -62,17 +63,28 @@ class Card(Sheath, Protocol):
     @property
     def job(self) -> Heading: ...
     @property
+    def form(self) -> Form: ...
+    @property
     def findings(self) -> tuple[Finding, ...]: ...
 
 
-def write(worked: Card, speech: Speech = PLAIN, sheet: str = "A4") -> bytes:
+def write(
+    worked: Card,
+    speech: Speech = PLAIN,
+    sheet: str = "A4",
+    foreseen: Foreseen | None = None,
+    findings: tuple[Finding, ...] | None = None,
+) -> bytes:
     """The PDF of the card on A4 or Letter; jobs printed on A3 or Tabloid have their card on the half of
     it.
+
+    foreseen: how it will come out, for a page of its own, and one more once it has been moulded. findings: what to
+    show first, in their order; the job's own unless given.
     """
-    content = contents(worked, speech, sheet)
+    content = contents(worked, speech, sheet, foreseen, findings)
     pdf = typst.compile(
         _template(),
-        font_paths=_fonts(),
+        font_paths=fonts(),
         sys_inputs={"card": json.dumps(content, ensure_ascii=False)},
         timestamp=0,
         pdf_tags=False,
@@ -81,15 +93,23 @@ def write(worked: Card, speech: Speech = PLAIN, sheet: str = "A4") -> bytes:
     return pdf
 
 
-def contents(worked: Card, speech: Speech = PLAIN, sheet: str = "A4") -> dict[str, Any]:
+def contents(
+    worked: Card,
+    speech: Speech = PLAIN,
+    sheet: str = "A4",
+    foreseen: Foreseen | None = None,
+    findings: tuple[Finding, ...] | None = None,
+) -> dict[str, Any]:
     """Everything that stands on the card, as the template takes it: plain words and pictures."""
     paper = SHEETS[CARD_SHEET[sheet]]
+    found = ordered(worked.findings) if findings is None else findings
+    title = typed(worked.job.title) or speech.say("card.head.untitled")
     return {
         "sheet": {"width": paper.width, "height": paper.height},
         "language": speech.language,
         "picture_width": PICTURE_WIDTH,
         "head": _head(worked, speech),
-        "findings": _findings(worked.findings, speech),
+        "findings": _findings(found, speech),
         "steps": list(_steps(worked, speech)),
         "pictures": list(_pictures(worked, speech)),
         "to_hand": {"title": speech.say("card.hand.title"), "rows": list(_to_hand(worked, speech))},
@@ -99,6 +119,9 @@ def contents(worked: Card, speech: Speech = PLAIN, sheet: str = "A4") -> dict[st
         },
         "trust": _trust(worked, speech),
         "next": {"title": speech.say("card.next.title")},
+        "foreseen": None
+        if foreseen is None
+        else card_forecast.contents(worked, foreseen, title, speech, paper.height),
         "words": _words(worked, speech),
     }
 
@@ -109,7 +132,8 @@ def _template() -> bytes:
 
 
 @cache
-def _fonts() -> typst.Fonts:
+def fonts() -> typst.Fonts:
+    """The fonts the sheets are printed with, and no other."""
     folder = str(files("backseam.papers").joinpath("fonts"))
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[folder])
 
@@ -166,7 +190,7 @@ def _head(worked: Card, speech: Speech) -> dict[str, Any]:
 
 
 def _findings(found: tuple[Finding, ...], speech: Speech) -> dict[str, Any]:
-    shown = [item for item in ordered(found) if item.severity is not Severity.NOTE]
+    shown = [item for item in found if item.severity is not Severity.NOTE]
     return {
         "title": speech.say("card.findings.stopped" if stops(found) else "card.findings.title"),
         "items": [
@@ -255,8 +279,7 @@ _PICTURES: tuple[tuple[str, Callable[[Card, Speech, Mm], Drawing]], ...] = (
 
 
 def _axis(worked: Card) -> pictures.Axis | None:
-    axis: pictures.Axis | None = getattr(getattr(worked, "form", None), "axis", None)
-    return axis
+    return worked.form.axis
 
 
 def _pictures(worked: Card, speech: Speech) -> Iterator[dict[str, Any]]:
@@ -266,19 +289,13 @@ def _pictures(worked: Card, speech: Speech) -> Iterator[dict[str, Any]]:
         if name == "collar" and not worked.inputs.construction.collar.folded:
             continue
         drawing = draw(worked, speech, PICTURE_WIDTH)
-        about, real = drawing.box, extent(drawing)
         state = speech.say(f"card.state.{worked.inputs.leather.state.value}")
-        yield {
-            "title": speech.say(f"card.title.{name}"),
-            "aside": speech.say(f"card.aside.{name}", state=state) if name in asides else "",
-            "how": [speech.say(f"card.how.{name}.{key}") for key in hows.get(name, ())],
-            "svg": svg.write(drawing),
-            "svg_width": about.width + 2 * svg.MARGIN,
-            "svg_height": about.height + 2 * svg.MARGIN,
-            "dx": about.left - svg.MARGIN,
-            "dy": real.top - about.top - svg.MARGIN,
-            "height": real.height,
-        }
+        yield as_picture(
+            speech.say(f"card.title.{name}"),
+            drawing,
+            speech.say(f"card.aside.{name}", state=state) if name in asides else "",
+            [speech.say(f"card.how.{name}.{key}") for key in hows.get(name, ())],
+        )
 
 
 def _to_hand(worked: Card, speech: Speech) -> Iterator[tuple[str, str]]:

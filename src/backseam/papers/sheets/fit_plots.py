@@ -110,7 +110,7 @@ def force_curve(fit: Fit, speech: Speech) -> Drawing:
 def small_force_curve(fit: Fit, speech: Speech, wide: Mm, high: Mm, size: Mm) -> Drawing:
     """The same for a card: a field of that size, type of one size, the key under it, no more."""
     scale = replace(_scale(fit), wide=wide, high=high, small=size, main=size)
-    marks = [*_curves(fit, scale, speech), *_key(scale.bottom - 4.2 * size, speech, size, rows=3)]
+    marks = [*_curves(fit, scale, speech), *_key(scale.bottom - 4.4 * size, speech, size, left=-wide / 2)]
     return Drawing("force", tuple(marks))
 
 
@@ -201,9 +201,9 @@ def _lip_mark(fit: Fit, scale: _Scale, speech: Speech) -> Iterator[Mark]:
     yield text((x + 1.0, scale.high + 3.4), speech.say("fit.plot.thickest_out"), "start", size=scale.small)
 
 
-def _key(y: Mm, speech: Speech, size: Mm = SMALL, rows: int = 1) -> Iterator[Mark]:
-    """What the lines are, in one row or one under the other."""
-    x, long = 0.0, 9.0
+def _key(y: Mm, speech: Speech, size: Mm = SMALL, left: Mm | None = None) -> Iterator[Mark]:
+    """What the lines are, in one row, or one under the other from `left` on."""
+    x, long = left or 0.0, 9.0
     for which in ("draw", "most", "push"):
         box = [(x, y - 1.5), (x + long, y - 1.5), (x + long, y + 1.5), (x, y + 1.5)]
         if which == "most":
@@ -214,7 +214,7 @@ def _key(y: Mm, speech: Speech, size: Mm = SMALL, rows: int = 1) -> Iterator[Mar
             yield segment((x, y), (x + long, y), Role.CUT if which == "draw" else Role.HIDDEN)
         said = speech.say(f"fit.plot.{which}")
         yield text((x + long + 1.6, y), said, "start", size=size)
-        if rows > 1:
+        if left is not None:
             y -= 1.4 * size
         else:
             x += long + 1.6 + text_width(said, size) + 5.0

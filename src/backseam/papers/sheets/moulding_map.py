@@ -42,15 +42,15 @@ COLUMNS: tuple[Mm, Mm, Mm] = (58.0, 36.0, 36.0)
 TICKS = (1.0, 2.0, 5.0)  # of the girth picture, mm
 
 
-def moulding_map(compared: Compared, form: Form, title: str, speech: Speech) -> Drawing:
-    """The whole map. title: of the job."""
+def moulding_map(compared: Compared, form: Form, title: str, speech: Speech, *, high: Mm = HIGH) -> Drawing:
+    """The whole map. title: of the job; high: of the pieces on paper, at most."""
     computed, hand = sheet(compared.computed), sheet(compared.hand)
     views = [("front", View(computed, FRONT)), ("back", View(computed, np.pi + BACK))]
     step = contour_step((computed, hand))
     low = min(float(s.flat[..., 1].min()) for s in (computed, hand))
     tall = max(float(s.flat[..., 1].max()) for s in (computed, hand)) - low
     broad = sum(float(np.ptp(s.flat[..., 0])) for s in (computed, hand)) + sum(v.width for _, v in views)
-    scale = min(HIGH / tall, (WIDE - GIRTH - SCALE - 4 * BETWEEN) / broad)
+    scale = min(high / tall, (WIDE - GIRTH - SCALE - 4 * BETWEEN) / broad)
     top = scale * tall
     marks: list[Mark] = []
     x = 0.0
