@@ -6,17 +6,21 @@ import json
 from collections import OrderedDict
 from collections.abc import Callable
 from hashlib import sha256
+from importlib import import_module
+from importlib.util import find_spec
 from typing import Any
 
 from pydantic_core import to_json
 
-from backseam.ground.findings import Finding
+from backseam.app.refusing import refusal
 from backseam.ground.progress import SILENT, Progress
 from backseam.ground.speech import Speech
 from backseam.job.document import Job
 from backseam.job.recipe import Worked, work
 from backseam.job.text import job_of
+from backseam.job.told_json import findings_told
 from backseam.job.upgrade import upgraded
+from backseam.job.way import Leg, way
 
 Given = dict[str, Any]
 Answer = Callable[[Given, Progress], bytes]
@@ -47,35 +51,85 @@ def speech_in(given: Given, job: Job | None = None) -> Speech:
     return Speech("inch" if units == "inch" else "mm")
 
 
-def findings_told(findings: tuple[Finding, ...], speech: Speech) -> list[dict[str, Any]]:
-    """Findings with their texts."""
-    return [
-        {
-            "code": one.code,
-            "severity": one.severity.value,
-            "text": one.text(speech),
-            "remedy": one.remedy(speech),
-            "where": list(one.where),
-            "numbers": {k: round(v, 4) if isinstance(v, float) else v for k, v in one.numbers.items()},
-        }
-        for one in findings
-    ]
-
-
 def work_out(given: Given, progress: Progress) -> bytes:
     """The job worked out, its findings, its drawings, its places."""
     from backseam.job.worked_json import worked_out
 
     worked = worked_in(given, progress)
     speech = speech_in(given, worked.job)
+    drawn = import_module("backseam.job.views") if find_spec("backseam.job.views") else None
     return to_json(
         {
             "seq": given.get("seq", 0),
             "worked": worked_out(worked, speech),
             "findings": findings_told(worked.findings, speech),
-            "places": [],
-            "way": [],
-            "drawings": {},
+            "places": drawn.places(worked, speech) if drawn else [],
+            "way": _legs(way(worked.job, worked, speech)),
+            "drawings": drawn.drawings(worked, tuple(given.get("views") or ()), speech) if drawn else {},
+        }
+    )
+
+
+def _legs(legs: tuple[Leg, ...]) -> list[dict[str, Any]]:
+    """The legs of the way as the page takes them."""
+    return [
+        {
+            "key": leg.key,
+            "name": leg.name,
+            "state": leg.standing.value,
+            "text": leg.text,
+            "missing": list(leg.missing),
+        }
+        for leg in legs
+    ]
+
+
+def later(name: str) -> Any:
+    """A module of drawings that is still being made. Raises Refusal until it is there."""
+    if find_spec(name) is None:
+        raise refusal(501, "drawing_wanted")
+    return import_module(name)
+
+
+def why(given: Given, progress: Progress) -> bytes:
+    """Which readings and values a hole or a line came from, the strongest first."""
+    from backseam.job.explain import why as reasons_of
+    from backseam.job.paths import steps_of
+
+    job = job_in(given)
+    speech = speech_in(given, job)
+    told = reasons_of(job, str(given.get("what", "")), progress)
+
+    def length(value: float) -> str:
+        return speech.length(value, 2)
+
+    values = ", ".join(f"{name} {length(value)}" for name, value in told.values.items())
+    reasons = [
+        {
+            "where": list(steps_of(one.path)) if one.path and not one.assumed else [],
+            "text": speech.say("api.why.reason", label=one.label, moves=one.over_spread),
+            "moves_mm": round(one.over_spread, 3),
+            "assumed": one.assumed,
+        }
+        for one in told.reasons
+    ]
+    return to_json({"text": speech.say("api.why.at", what=told.what, values=values), "reasons": reasons})
+
+
+def section(given: Given, progress: Progress) -> bytes:
+    """The form cut level at a height."""
+    screen, sheet = later("backseam.papers.screen"), later("backseam.papers.sheets.section_view")
+    worked = worked_in(given, progress)
+    marks, speech = worked.form.marks, speech_in(given, worked.job)
+    at = min(max(float(given["station_mm"]), 0.0), marks.mouth)
+    drawing = sheet.section_view(worked, at, speech)
+    return to_json(
+        {
+            "svg": screen.write(drawing, title=speech.say("api.section", at=at)),
+            "station_mm": round(at, 3),
+            "width_mm": round(float(worked.form.width(at)), 3),
+            "depth_mm": round(float(worked.form.depth(at)), 3),
+            "girth_mm": round(float(worked.form.girth(at)), 3),
         }
     )
 
@@ -88,4 +142,14 @@ def warm() -> None:
     work_out({"document": sample}, SILENT)
 
 
-ANSWERS: dict[str, Answer] = {"work": work_out}
+def answers() -> dict[str, Answer]:
+    """Every answer by its name."""
+    from backseam.app import answers_fit, answers_papers
+
+    return {
+        "work": work_out,
+        "why": why,
+        "section": section,
+        **answers_fit.ANSWERS,
+        **answers_papers.ANSWERS,
+    }

@@ -9,9 +9,12 @@ from pydantic import BaseModel, Field, WithJsonSchema
 
 from backseam.app.desk import Ask
 from backseam.app.house import House, house_of
-from backseam.app.refusing import Refused, told
+from backseam.app.refusing import Refused, refusal, told
 from backseam.app.strict import StrictRoute
+from backseam.ground.speech import Speech
+from backseam.intake.readings_csv import read_readings
 from backseam.job.hand_line import hand_line
+from backseam.job.text import plain_of
 
 JSON = "application/json"
 REFUSALS: dict[int | str, dict[str, Any]] = {
@@ -140,3 +143,79 @@ async def hand(asked: HandAsked) -> HandTold:
 async def work(asked: WorkAsked, house: HouseOf) -> Response:
     """The flat piece, its holes, its findings, the drawings asked for."""
     return as_json(await house.desk.ask("piece", Ask("work", asked.given), asked.client, asked.seq))
+
+
+class WhyAsked(Asked):
+    """What is asked for."""
+
+    what: Annotated[str, Field(max_length=80, examples=["hole:12", "station:3", "thread"])]
+
+
+class FitAsked(Asked):
+    """The mouth may be tried at another height than the document says."""
+
+    mouth_above_thickest_mm: Annotated[float, Field(ge=-200, le=200)] | None = None
+
+
+class SectionAsked(Asked):
+    """The height to cut at."""
+
+    station_mm: Annotated[float, Field(ge=-1000, le=1000)]
+
+
+class Pasted(BaseModel):
+    """Cells as they come from a spreadsheet."""
+
+    text: Annotated[
+        str, Field(max_length=1_000_000, examples=["station_mm\treading_mm\n40\t87,8\n95\t95,4\n"])
+    ]
+    units: Units | None = None
+
+
+class PasteTold(BaseModel):
+    """Readings as they go into a job document."""
+
+    readings: list[dict[str, Any]]
+    notes: list[str]
+
+
+@router.post("/why", summary="Why a hole or a line is where it is")
+async def why(asked: WhyAsked, house: HouseOf) -> Response:
+    """Which readings and values it came from, and how far each moves it."""
+    return as_json(await house.desk.ask("papers", Ask("why", asked.given), asked.client, asked.seq))
+
+
+@router.post("/fit", summary="How it will hold")
+async def fit(asked: FitAsked, house: HouseOf) -> Response:
+    """Draw, push and click as words and bands, the force curve, what matters most."""
+    return as_json(await house.desk.ask("fit", Ask("fit", asked.given), asked.client, asked.seq))
+
+
+@router.post("/section", summary="The form cut level")
+async def section(asked: SectionAsked, house: HouseOf) -> Response:
+    """The section at a height, with its width, depth and girth."""
+    return as_json(await house.desk.ask("fit", Ask("section", asked.given), asked.client, asked.seq))
+
+
+@router.post(
+    "/solid",
+    summary="The form in three dimensions",
+    responses={200: {"content": {"model/gltf-binary": {}}}},
+    response_class=Response,
+)
+async def solid(asked: Asked, house: HouseOf) -> Response:
+    """Form, upper, seam, stations and stretch as a GLB."""
+    made = await house.desk.ask("fit", Ask("solid", asked.given), asked.client, asked.seq)
+    return Response(made, media_type="model/gltf-binary")
+
+
+@router.post("/paste", summary="Readings from a spreadsheet")
+def paste(asked: Pasted) -> PasteTold:
+    """A table as it was pasted, as readings; what is doubtful comes back as a refusal with its choices."""
+    if not asked.text.strip():
+        raise refusal(422, "no_table", ("text",))
+    speech = Speech(asked.units or "mm")
+    table = read_readings(asked.text.encode(), unit=asked.units)
+    return PasteTold(
+        readings=[plain_of(row) for row in table.rows], notes=[one.text(speech) for one in table.findings]
+    )

@@ -228,7 +228,7 @@ def serve(pipe: Connection, stop: Any) -> None:
 def _done(name: str, given: dict[str, Any], progress: Progress = SILENT) -> tuple[Any, ...]:
     """One answer, or the refusal, or the name of a fault."""
     try:
-        return ("answer", answers.ANSWERS[name](given, progress))
+        return ("answer", answers.answers()[name](given, progress))
     except Refusal as refused:
         return ("refused", refused.status_code, refused.body)
     except Stopped:

@@ -13,6 +13,7 @@ from fastapi import Request
 
 from backseam.app.desk import Desk
 from backseam.app.keys import Keys
+from backseam.app.tasks import Tasks
 
 
 def utc_now() -> datetime:
@@ -30,6 +31,9 @@ class House:
     desk: Desk
     now: Callable[[], datetime] = utc_now
     held: Any = field(default=None, repr=False)
+
+    def __post_init__(self) -> None:
+        self.tasks = Tasks(self.desk)
 
     @property
     def book(self) -> Any:

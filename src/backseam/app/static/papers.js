@@ -25,7 +25,7 @@ const show = async (id) => {
     for (let page = 1; page <= paper.pages; page += 1) {
       const name = words.page.replace("%1", String(page)).replace("%2", String(paper.pages));
       const figure = make("figure", pages);
-      make("img", figure, "", { src: `/api/jobs/${id}/papers/${paper.name}/${page}.svg?${told.stamp ?? ""}`, alt: `${paper.title}, ${name}`, loading: "lazy" });
+      make("img", figure, "", { src: `/api/jobs/${id}/papers/${paper.name}/${page}.${paper.preview ?? "svg"}?${told.stamp ?? ""}`, alt: `${paper.title}, ${name}`, loading: "lazy" });
       make("figcaption", figure, name);
     }
   }

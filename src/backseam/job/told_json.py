@@ -1,0 +1,134 @@
+"""What rescue, hang and diagnosis say, as plain values: the same for the command line's JSON and for the API."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import degrees, isfinite
+from typing import Any
+
+from backseam.fit.hang import Hang, Loop
+from backseam.ground.findings import Finding
+from backseam.ground.speech import PLAIN, Speech
+from backseam.job.rescue import Grip, Rescue
+from backseam.job.ways import Act
+from backseam.making.diagnosis import Diagnosis, Match, degree, told, withdrawn
+
+
+def findings_told(findings: Iterable[Finding], speech: Speech = PLAIN) -> list[dict[str, Any]]:
+    """Findings with their texts."""
+    return [
+        {
+            "code": one.code,
+            "severity": one.severity.value,
+            "text": one.text(speech),
+            "remedy": one.remedy(speech),
+            "where": list(one.where),
+            "numbers": {k: round(v, 4) if isinstance(v, float) else v for k, v in one.numbers.items()},
+        }
+        for one in findings
+    ]
+
+
+def rescue_told(found: Rescue, speech: Speech) -> dict[str, Any]:
+    """What is out of its gate, and each way on, best first."""
+    return {
+        "stage": found.stage.value,
+        "good": found.good,
+        "new_is_cheaper": found.new_is_cheaper,
+        "rows": [
+            {
+                "name": row.name,
+                "height_mm": round(row.height, 2),
+                "wanted_mm": round(row.wanted, 2),
+                "off_mm": round(row.off, 2),
+            }
+            for row in found.rows
+        ],
+        "planned": grip_told(found.planned),
+        "now": grip_told(found.now),
+        "ways": [
+            {
+                "acts": [{"key": act.key, "said": said(act, speech)} for act in way.acts],
+                "minutes": round(way.minutes, 1),
+                "leather_dm2": round(way.area, 2),
+                "worst_mm": round(way.worst, 2),
+                "finished_girth_mm": None if way.girth is None else round(way.girth, 2),
+                "mouth_mm": round(way.mouth, 1),
+                "old_holes_seen": way.seen,
+                "new_piece": way.new,
+                "hold": grip_told(way.grip),
+                "score": round(way.score, 1),
+            }
+            for way in found.ways
+        ],
+        "findings": findings_told(found.findings, speech),
+    }
+
+
+def said(act: Act, speech: Speech) -> str:
+    """One act of a rescue as a sentence."""
+    numbers = dict(act.numbers)
+    if "side" in numbers:
+        numbers["side"] = speech.say(f"rescue.side.{numbers['side']}")
+    if "area" in numbers:
+        numbers["area"] = f"{numbers['area']:.1f}"
+    return speech.say(f"rescue.act.{act.key}", **numbers)
+
+
+def grip_told(grip: Grip) -> dict[str, Any] | None:
+    """Hold against the planned one; None where none can be reckoned."""
+    if not grip.reckoned:
+        return None
+    return {
+        "draw": grip.draw.value,
+        "against_planned": round(grip.against, 3),
+        "loses": round(grip.loses, 4),
+        "slips": round(grip.slips, 4),
+    }
+
+
+def hang_told(found: Hang, lines: Iterable[str], speech: Speech) -> dict[str, Any]:
+    """Weight, balance, lean; lines: the same in words."""
+    return {
+        "mass_g": round(found.mass, 1),
+        "empty_g": round(found.empty, 1),
+        "centre_mm": [round(x, 1) for x in (found.height_low, found.height, found.height_high)],
+        "parts_g": {part.name: round(part.mass, 1) for part in found.parts},
+        "unknown": {one.name: round(one.moves, 1) for one in found.unknown},
+        "hanging": None if found.loop is None else _loop(found.loop),
+        "said": list(lines),
+        "findings": findings_told(found.findings, speech),
+    }
+
+
+def _loop(loop: Loop) -> dict[str, Any]:
+    angles = ("gripped", "sliding", "off_gripped", "off_sliding", "away")
+    lengths = ("height", "apart", "peg", "margin", "margin_low", "margin_high", "empty", "offset")
+    return {
+        "stands": loop.stands.value,
+        **{f"{name}_mm": round(getattr(loop, name), 1) for name in lengths},
+        **{f"{name}_deg": round(degrees(getattr(loop, name)), 2) for name in angles},
+        "steady": round(loop.steady, 2) if isfinite(loop.steady) else None,
+        "period_s": round(loop.period, 2) if isfinite(loop.period) else None,
+    }
+
+
+def diagnosis_told(found: Diagnosis, matches: tuple[Match, ...], speech: Speech) -> dict[str, Any]:
+    """Causes of a symptom, likeliest first."""
+    return {
+        "symptom": found.symptom.id,
+        "severity": found.symptom.harm.value,
+        "name": found.symptom.name(speech),
+        "withdraw": withdrawn(found.symptom, speech) or None,
+        "for_this_job": found.facts is not None,
+        "causes": [
+            {
+                "id": cause.id,
+                "share": round(cause.share, 3),
+                "likelihood": degree(cause.share),
+                **told(cause, found, speech),
+            }
+            for cause in found.causes
+        ],
+        "also": [one.symptom for one in matches[1:]],
+    }
