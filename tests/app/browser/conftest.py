@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
-
 from tests.app.browser.house import FLAGS, House, chromium
 
 

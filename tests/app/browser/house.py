@@ -1,4 +1,4 @@
-"""A house to try the pages in: the real server on a book of its own, let in as a person is; and what pages have in common."""
+"""A house to try the pages in: the real server on a book of its own; and what the tests of pages have in common."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ import socket
 import threading
 import time
 from copy import deepcopy
-from dataclasses import dataclass, field as later
+from dataclasses import dataclass
+from dataclasses import field as later
 from http.cookiejar import CookieJar
 from importlib.resources import files
 from pathlib import Path
@@ -16,7 +17,7 @@ from typing import Any
 from urllib.request import HTTPCookieProcessor, OpenerDirector, Request, build_opener
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 ROOT = Path(__file__).parents[3]
 FLAGS = [
@@ -30,7 +31,9 @@ PAGE = ROOT / "src/backseam/app/static/page/job.js"
 
 def chromium() -> str:
     """The system's Chromium, or no browser tests."""
-    found = next((p for name in ("chromium", "chromium-browser", "google-chrome") if (p := shutil.which(name))), None)
+    found = next(
+        (p for name in ("chromium", "chromium-browser", "google-chrome") if (p := shutil.which(name))), None
+    )
     if found is None:
         pytest.skip("no Chromium on this machine")
     return found
@@ -69,7 +72,9 @@ class House:
                 raise RuntimeError("the server did not begin")
             time.sleep(0.05)
         cookies = CookieJar()
-        made = House(f"http://127.0.0.1:{port}", build_opener(HTTPCookieProcessor(cookies)), cookies, server, thread)
+        made = House(
+            f"http://127.0.0.1:{port}", build_opener(HTTPCookieProcessor(cookies)), cookies, server, thread
+        )
         made.ask("GET", "/enter?token=let-me-in")
         return made
 
@@ -101,8 +106,6 @@ class House:
     def open(self, page: Page, job: str, query: str = "") -> None:
         """The job page, drawn for the first time."""
         page.goto(f"{self.base}/jobs/{job}{query}")
-        page.wait_for_selector("#ground .view")
-        page.wait_for_function("document.querySelector('#read-holes').textContent !== '–'")
 
     def close(self) -> None:
         """End the server."""
@@ -123,10 +126,15 @@ def body_of(page: Page) -> str:
 
 def saved(page: Page) -> None:
     """Wait until everything is in the book."""
-    page.wait_for_function(
-        "(() => { const s = document.querySelector('#saved').dataset;"
-        " return s.state === 'saved' && s.waiting !== 'true' })()"
-    )
+    expect(page.locator("#saved[data-state='saved'][data-waiting='false']")).to_have_count(1)
+
+
+def changed(page: Page, before: str) -> None:
+    """Wait until the pictures are others. (The page allows no eval, so it is looked at from outside.)"""
+    until = time.monotonic() + 10
+    while body_of(page) == before:
+        assert time.monotonic() < until, "the drawing stayed as it was"
+        page.wait_for_timeout(30)
 
 
 def axe(page: Page) -> list[str]:
@@ -137,8 +145,7 @@ def axe(page: Page) -> list[str]:
     page.add_script_tag(content=source.read_text(encoding="utf-8"))
     told = page.evaluate(
         "axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa']})"
-        ".then(r => r.violations.map(v => v.id + ': ' + v.nodes.map(n => n.target + ' ' + n.failureSummary).join(' | ')))"
+        ".then(r => r.violations.map("
+        "v => v.id + ': ' + v.nodes.map(n => n.target + ' ' + n.failureSummary).join(' | ')))"
     )
     return [str(one) for one in told]
-
-

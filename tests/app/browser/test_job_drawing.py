@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import Page, expect
-
-from tests.app.browser.house import House, body_of, field, saved
+from tests.app.browser.house import House, body_of, changed, field, saved
 
 pytestmark = pytest.mark.browser
 THICKEST = "form.girths.3.reading_mm"
@@ -54,13 +53,14 @@ def test_zoom_by_keys_wheel_and_buttons(house: House, page: Page) -> None:
     assert box
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + 200)
     page.mouse.wheel(0, -400)
-    page.wait_for_function("document.querySelector('#pic').classList.contains('near')")
+    expect(page.locator("#pic.near")).to_have_count(1)
     page.locator("#zoom-fit").click()
     expect(page.locator("#pic")).to_have_attribute("viewBox", whole or "")
     page.keyboard.press("Tab")
     page.locator("#picture").focus()
     page.keyboard.press("1")
-    mm = page.evaluate("(() => { const v = document.querySelector('#pic').viewBox.baseVal; return document.querySelector('#pic').clientWidth / v.width })()")
+    pic = "document.querySelector('#pic')"
+    mm = page.evaluate(f"{pic}.clientWidth / {pic}.viewBox.baseVal.width")
     assert mm >= 96 / 25.4 - 0.2
 
 
@@ -75,7 +75,7 @@ def test_a_drag_changes_the_reading_and_is_one_undo(house: House, page: Page) ->
     for step in range(1, 7):
         page.mouse.move(x + step, y + step)  # up and down does not count
     page.mouse.up()
-    reading = "JSON.parse(JSON.stringify(document.querySelector(\"#readings [data-field='form.girths.1.reading_mm']\").value))"
+    reading = "document.querySelector('#readings [data-field='form.girths.1.reading_mm']').value"
     moved = float(page.evaluate(reading))
     assert moved > 87.8
     assert round(moved * 10) == pytest.approx(moved * 10)
@@ -116,7 +116,7 @@ def test_hand_line_and_stretch_can_be_put_away(house: House, page: Page) -> None
     before = body_of(page)
     page.locator("#b-stretch").click()
     expect(page.locator("#key")).to_be_visible()
-    page.wait_for_function("before => document.querySelector('#ground').innerHTML !== before", arg=before)
+    changed(page, before)
 
 
 def test_the_form_in_three_dimensions(house: House, page: Page) -> None:
@@ -125,9 +125,13 @@ def test_the_form_in_three_dimensions(house: House, page: Page) -> None:
     expect(page.locator("#solid-picture canvas")).to_be_visible()
     expect(page.locator("#solid-said")).to_be_empty(timeout=20_000)
     expect(page.locator("#section-said")).to_contain_text("round")
-    inked = """() => { const c = document.querySelector('#solid-picture canvas'), d = document.createElement('canvas');
-        d.width = 60; d.height = 60; const g = d.getContext('2d'); g.drawImage(c, 0, 0, 60, 60);
-        const p = g.getImageData(0, 0, 60, 60).data; let n = 0; for (let i = 3; i < p.length; i += 4) n += p[i] > 40; return n }"""
+    inked = """() => {
+        const from = document.querySelector('#solid-picture canvas'), to = document.createElement('canvas');
+        to.width = to.height = 60;
+        const pen = to.getContext('2d');
+        pen.drawImage(from, 0, 0, 60, 60);
+        return pen.getImageData(0, 0, 60, 60).data.filter((value, n) => n % 4 === 3 && value > 40).length;
+    }"""
     assert page.evaluate(inked) > 100  # kept after it was drawn, so that it prints
     page.locator("#solid-upper").click()
     expect(page.locator("#solid-upper")).to_have_attribute("aria-pressed", "false")

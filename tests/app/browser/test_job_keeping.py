@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
-
 from tests.app.browser.house import House, field, saved
 
 pytestmark = pytest.mark.browser
@@ -24,7 +23,9 @@ def test_saved_within_two_seconds_of_the_last_key(house: House, page: Page) -> N
 def test_a_reload_in_the_middle_of_typing_offers_the_draft(house: House, page: Page) -> None:
     job = house.new_job()
     house.open(page, job)
-    page.route("**/api/jobs/*", lambda route: route.abort() if route.request.method == "PUT" else route.continue_())
+    page.route(
+        "**/api/jobs/*", lambda route: route.abort() if route.request.method == "PUT" else route.continue_()
+    )
     field(page, THICKEST).fill("103.4")
     page.wait_for_timeout(300)
     page.reload()

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
-
 from tests.app.browser.house import ROOT, House, axe
 
 pytestmark = pytest.mark.browser
@@ -76,4 +75,6 @@ def test_own_scripts_only(house: House, page: Page) -> None:
     page.locator("#v-solid").click()
     page.wait_for_timeout(1500)
     assert [one for one in met if not one.startswith((house.base, "data:", "blob:"))] == []
-    assert (ROOT / "src/backseam/app/static/page/job.js").stat().st_size < 120_000  # the form in 3-D comes on demand
+    assert (
+        ROOT / "src/backseam/app/static/page/job.js"
+    ).stat().st_size < 120_000  # the form in 3-D comes on demand

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import Page, expect
-
 from tests.app.browser.house import House, saved
 
 pytestmark = pytest.mark.browser

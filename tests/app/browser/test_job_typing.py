@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import Page, expect
-
-from tests.app.browser.house import House, body_of, field, saved
+from tests.app.browser.house import House, body_of, changed, field, saved
 
 pytestmark = pytest.mark.browser
 THICKEST = "form.girths.3.reading_mm"
@@ -17,7 +16,7 @@ def test_a_typed_number_moves_the_drawing_and_is_saved(house: House, page: Page)
     before = body_of(page)
     field(page, THICKEST).fill("104,5")
     expect(page.locator("#readings tr[data-reading='3'] .half span")).to_have_text("hand 52.3")
-    page.wait_for_function("before => document.querySelector('#ground').innerHTML !== before", arg=before)
+    changed(page, before)
     saved(page)
     assert house.document(job)["form"]["girths"][3]["reading_mm"] in ("104,5", 104.5)
     page.reload()
