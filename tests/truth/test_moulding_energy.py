@@ -45,19 +45,21 @@ def test_energies_of_flattening_and_moulding_agree_within_a_twentieth(form):
     assert done.sums.girth_most == pytest.approx(layout.flat.girth.max(), abs=3e-3)
 
 
-def test_sideways_the_two_halves_may_slide_apart_and_so_need_less():
-    # The flattening ties each point of one half to its mirror image; sewn leather is tied at its edges only. So its
-    # energy is an upper bound there, not an estimate.
+def test_sideways_too_the_flattening_says_what_moulding_finds():
+    # The halves of a bend to the side differ. Tied to each other point by point they would read twice the energy and
+    # twice the stretch; tied at their edges, as sewn, they read the moulding's stretch, and an upper bound of its
+    # energy (points of mouth, bottom edge and flange still lie opposite each other, which leather does not ask).
     form = bend(Plane.SIDE, 1)
     layout = lay_out(form, LEATHER)
     done = mould(form, layout, Law.girth_kept(), hoop=10.0)
-    assert done.energy < layout.flat.energy
-    assert done.sums.most < layout.flat.strains()[0]
+    assert 0.6 * layout.flat.energy < done.energy < layout.flat.energy
+    assert layout.flat.strains()[0] == pytest.approx(done.sums.most, rel=0.25)
 
 
 # Source: published values of a prototype of the same account, leather's own law, per cent: largest stretch and squeeze
-# of the hand pattern and of the computed one. Its station curves had kinks that ours have not, so ours lie below; they
-# are checked as an order of magnitude.
+# of the hand pattern and of the computed one. Its station curves had kinks that ours have not, so ours lie below; its
+# rows were free to hang slack at the mouth, which ours are not, so at the mouth's corner ours may lie above. They are
+# checked as an order of magnitude.
 PROTOTYPE = {
     "barrel": (barrel(), (9.3, -6.9), (6.2, -4.4)),
     "necked": (barrel(True), (17.7, -11.9), (7.1, -8.2)),
@@ -73,10 +75,11 @@ def test_stretch_is_of_the_size_a_prototype_found(name):
     layout = lay_out(form, LEATHER)
     computed, by_hand = mould(form, layout, FREE, hoop=10.0), hand(form, layout)
     for mine, (most, least) in ((computed.sums, theirs), (by_hand.sums, theirs_hand)):
-        assert most / 5 < 100 * mine.most < 1.3 * most
+        assert most / 5 < 100 * mine.most < 1.4 * most
         assert 1.3 * least < 100 * mine.least < least / 5
     assert computed.sums.least > by_hand.sums.least
-    assert computed.sums.p99 < by_hand.sums.p99
+    assert computed.sums.p99 < 1.15 * by_hand.sums.p99
+    assert computed.sums.slackest < max(0.7, by_hand.sums.slackest)
     assert computed.sums.girth_least > -0.013 - 0.006
     assert computed.sums.girth_most < 0.023
 

@@ -195,9 +195,9 @@ def given_stretch(form: Form, layout: Layout, u: Array) -> Array:
 
 def _row_stretch(form: Form, layout: Layout, at: Array) -> Array:
     """Stretch of the single rows at these heights."""
-    v = np.linspace(0.0, 1.0, 17)
+    v = np.linspace(-1.0, 1.0, 33)
     row = layout.place(np.repeat(at, len(v)), np.tile(v, len(at))).reshape(len(at), len(v), 2)
-    have = np.hypot(*np.moveaxis(np.diff(row, axis=1), -1, 0)).sum(axis=1)
+    have = np.hypot(*np.moveaxis(np.diff(row, axis=1), -1, 0)).sum(axis=1) / 2
     need = np.array([layout.half(float(height)) for height in at])
     return np.asarray(need / have - 1)
 

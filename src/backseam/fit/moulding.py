@@ -153,7 +153,7 @@ class _Part:
 
 def _moulding(form: Form, piece: Piece, cut: Mesh, surface: Skin, lying: Lying, hoop: MPa) -> Moulding:
     found = report.field(cut, surface, lying, hoop)
-    rows = report.rows(cut, piece, found)
+    rows = report.rows(cut, surface, piece, lying, found)
     met = report.marks(cut, piece, found)
     zones = report.zones(cut, found)
     done = Moulding(

@@ -41,9 +41,10 @@ class Field:
 
 @dataclass(frozen=True)
 class Rows:
-    """Rows of the piece from stitch line to stitch line, (rows,) each, bottom first.
+    """Rows of the piece from stitch line to stitch line, (rows,) each, bottom first; the first and the last are its
+    edges.
 
-    height: on the axis, mean of the row; girth: mean stretch round; slack: mm that the row is longer than the form
+    height: on the axis; girth: stretch round, by the row's own length; slack: mm that the row is longer than the form
     there, negative = stretched; tension: mean hoop tension, N/mm; pressure: mean contact pressure, MPa. step: True
     over the step at the flap's end and just beside it, where strain has no limit but the mesh.
     """
@@ -179,8 +180,12 @@ def _at_nodes(mesh: Mesh, strain: Array) -> Array:
     return np.stack(values, axis=-1).reshape(*mesh.rest.shape[:2], 3) / total.reshape(*mesh.rest.shape[:2], 1)
 
 
-def rows(mesh: Mesh, piece: Piece, found: Field) -> Rows:
-    """Means along every row of nodes, stitch line to stitch line, by the row's own length."""
+def rows(mesh: Mesh, skin: Skin, piece: Piece, lying: Lying, found: Field) -> Rows:
+    """Rows of the piece at the mean heights of its rows of nodes, and its two edges by their own lengths.
+
+    What lies on one height of the form is one row, whatever its course on the flat piece; its length there against
+    the form's girth is the girth strain. An edge is held against the line on the form that it comes to lie on.
+    """
     wall = np.abs(mesh.share) <= 1.0
     line = mesh.rest[:, wall]
     length = np.hypot(*np.moveaxis(np.diff(line, axis=1), -1, 0))
@@ -189,19 +194,54 @@ def rows(mesh: Mesh, piece: Piece, found: Field) -> Rows:
         inner = x[:, wall]
         return np.asarray(((inner[:, 1:] + inner[:, :-1]) / 2 * length).sum(axis=1) / length.sum(axis=1))
 
-    girth = mean(found.across)
-    whole = length.sum(axis=1) * (2 if mesh.mirrored else 1)
-    height = mesh.rest[:, int(np.abs(mesh.share).argmin()), 1] - piece.bottom[0, 1]
+    height = mean(found.height)
+    flat, taken = _girths(mesh, skin, lying, height)
+    drawn = mesh.rest[:, int(np.abs(mesh.share).argmin()), 1] - piece.bottom[0, 1]
     low, high = piece.step or (np.inf, np.inf)
     beside = default("moulding.beside_step")
     return Rows(
-        height=mean(found.height),
-        girth=girth,
-        slack=-girth * whole,
+        height=height,
+        girth=taken / flat - 1,
+        slack=(flat - taken) * (2 if mesh.mirrored else 1),
         tension=mean(found.tension),
         pressure=mean(found.pressure),
-        step=(height > low - beside) & (height < high + beside),
+        step=(drawn > low - beside) & (drawn < high + beside),
     )
+
+
+def _girths(mesh: Mesh, skin: Skin, lying: Lying, height: Array) -> tuple[Array, Array]:
+    """Of each row: its length on the flat piece, and what it takes up of the form; where a row runs out over the
+    mouth or the bottom edge, of what there is of it."""
+    wall = np.abs(mesh.share) <= 1.0
+    place, rest = lying.place.reshape(*mesh.rest.shape[:2], 2)[:, wall], mesh.rest[:, wall]
+    flat = np.hypot(*np.moveaxis(np.diff(rest, axis=1), -1, 0)).sum(axis=1)
+    taken = _on_form(skin, place)
+    lines = np.concatenate([rest, place[..., 1:]], axis=2)
+    for i in range(1, len(height) - 1):
+        on = (place[0, :, 0] <= height[i]) & (place[-1, :, 0] >= height[i])
+        if on.sum() > 1:
+            row = _at_height(place[:, on, 0], lines[:, on], float(height[i]))
+            flat[i] = np.hypot(*np.diff(row[:, :2], axis=0).T).sum()
+            taken[i] = float(skin.half(height[i])) * (row[-1, 2] - row[0, 2])
+    return flat, taken
+
+
+def _on_form(skin: Skin, place: Array) -> Array:
+    """Lengths on the form of lines of points u, v (rows, columns, 2), the metric taken half way between two."""
+    middle, step = (place[:, 1:] + place[:, :-1]) / 2, np.diff(place, axis=1)
+    metric = skin.patches[0].at(middle[..., 0].ravel(), middle[..., 1].ravel()).value
+    uu, uv, vv = np.moveaxis(metric.reshape(*middle.shape[:2], 3), -1, 0)
+    du, dv = np.moveaxis(step, -1, 0)
+    return np.asarray(np.sqrt(uu * du**2 + 2 * uv * du * dv + vv * dv**2).sum(axis=1))
+
+
+def _at_height(u: Array, lines: Array, height: Mm) -> Array:
+    """Values (columns, k) where each column of u (rows, columns), ascending, reaches a height."""
+    low = np.clip((u <= height).sum(axis=0) - 1, 0, len(u) - 2)
+    column = np.arange(u.shape[1])
+    a, b = u[low, column], u[low + 1, column]
+    share = ((height - a) / (b - a))[:, None]
+    return np.asarray(lines[low, column] * (1 - share) + lines[low + 1, column] * share)
 
 
 def marks(mesh: Mesh, piece: Piece, found: Field) -> tuple[Met, ...]:

@@ -27,7 +27,7 @@ from backseam.pattern.draft import Layout
 Array = NDArray[np.float64]
 
 ROWS = 60
-ROUND = 17  # points round half a row
+ROUND = 33  # points round a row
 SAMPLES = 2_000  # of a forecast that is held against others
 
 
@@ -74,9 +74,9 @@ def drawn(worked: Worked) -> Piece:
 
 def row_lengths(layout: Layout, at: Array) -> Array:
     """Stitch to stitch of the flat piece's rows at heights (n,) on the form, allowance included."""
-    v = np.linspace(0.0, 1.0, ROUND)
+    v = np.linspace(-1.0, 1.0, ROUND)
     row = layout.place(np.repeat(at, ROUND), np.tile(v, len(at))).reshape(len(at), ROUND, 2)
-    return np.asarray(2 * np.hypot(*np.moveaxis(np.diff(row, axis=1), -1, 0)).sum(axis=1))
+    return np.asarray(np.hypot(*np.moveaxis(np.diff(row, axis=1), -1, 0)).sum(axis=1))
 
 
 def takes(worked: Worked, at: Array) -> Array:

@@ -19,7 +19,7 @@ from backseam.pattern.construction import Construction
 from backseam.pattern.flatten import Flat, Law, flatten
 from backseam.pattern.lines import FINE, between, both, outline, outward, until, x_at
 from backseam.pattern.stations import hand_line, heights, station_rows
-from backseam.pattern.surface import Grid, grid_for, surface
+from backseam.pattern.surface import grid_for, plain_rows, surface
 from backseam.pattern.upper import HandLine, Line, PressLine, Stretch, Tick, Upper
 
 Array = NDArray[np.float64]
@@ -33,14 +33,21 @@ class Layout:
 
     flat: Flat
     scale: tuple[float, float]
-    patches: tuple[Patch, Patch]
+    patches: tuple[
+        Patch, ...
+    ]  # x and y of the right half; then of the left one, x to the left, if it is another
     half_length: Spline
 
     def place(self, u: Array | float, v: Array | float) -> Array:
         """(n, 2) of points at heights u and shares v of the half girth (0 centre line, ±1 stitch lines)."""
         u, v = np.broadcast_arrays(np.atleast_1d(u).astype(float), np.atleast_1d(v).astype(float))
-        x, y = (patch(u, np.abs(v)) for patch in self.patches)
-        return np.stack([np.sign(v) * x * self.scale[0], y * self.scale[1]], axis=-1)
+        x, y = (patch(u, np.abs(v)) for patch in self.patches[:2])
+        if len(self.patches) > 2:
+            x, y = (
+                np.where(v < 0, p(u, np.abs(v)), right)
+                for p, right in zip(self.patches[2:], (x, y), strict=True)
+            )
+        return np.stack([np.where(v < 0, -x, x) * self.scale[0], y * self.scale[1]], axis=-1)
 
     def half(self, u: float) -> Mm:
         """Half the distance from stitch line to stitch line at u, on the form, along the neutral layer."""
@@ -146,7 +153,8 @@ def _groove_names(count: int) -> tuple[str, ...]:
 
 def _stretch(flat: Flat, form: Form) -> Stretch:
     """Strains in the wall. The run-out below the flap is left out: its step is the collar's, and said there."""
-    middle, plain = (flat.grid.u[1:] + flat.grid.u[:-1]) / 2, _plain_rows(form, flat.grid)
+    middle = (flat.grid.u[1:] + flat.grid.u[:-1]) / 2
+    plain, girth = plain_rows(form, middle), flat.girth[plain_rows(form, flat.grid.u)]
     wall = flat.grid.seam
     stretch, squeeze, middle = flat.stretch[plain, :wall], flat.squeeze[plain, :wall], middle[plain]
     return Stretch(
@@ -155,8 +163,8 @@ def _stretch(flat: Flat, form: Form) -> Stretch:
         p99=float(np.quantile(stretch, 0.99)),
         most_at=form.as_read(float(middle[stretch.max(axis=1).argmax()])),
         least_at=form.as_read(float(middle[squeeze.min(axis=1).argmin()])),
-        girth_most=float(flat.girth[plain].max()),
-        girth_least=float(flat.girth[plain].min()),
+        girth_most=float(girth.max()),
+        girth_least=float(girth.min()),
         steps=flat.steps,
         residual=flat.residual,
     )
@@ -171,8 +179,9 @@ def _snips(
     left out, as in `_stretch`.
     """
     flange, grid = construction.flange, layout.flat.grid
-    plain = _plain_rows(form, grid)
-    middle = ((grid.u[1:] + grid.u[:-1]) / 2)[plain]
+    middle = (grid.u[1:] + grid.u[:-1]) / 2
+    plain = plain_rows(form, middle)
+    middle = middle[plain]
     edge = layout.flat.flange[plain]
     wide = edge * flange.clamp / max(flange.trimmed, 1.0)
     bad = np.abs(wide) > default("leather.stretch_comfortable")
@@ -194,15 +203,6 @@ def _snips(
         high=form.as_read(high),
     )
     return snips, [said]
-
-
-def _plain_rows(form: Form, grid: Grid) -> NDArray[np.bool_]:
-    """Rows of cells outside the run-out below the flap."""
-    middle = (grid.u[1:] + grid.u[:-1]) / 2
-    end = form.marks.mouth - form.laid.depth
-    if form.laid.flap == 0:
-        return np.ones(len(middle), dtype=bool)
-    return np.asarray((middle < end - form.laid.runout - 1) | (middle > end + 1))
 
 
 def _doubts(

@@ -54,6 +54,7 @@ class Surface:
     half_length: Array  # (n_u,) L/2 at the rows
     front: Array  # (n_u,) length of the front line from the bottom edge
     seam_length: tuple[float, ...]  # of the stitch line in space, each half
+    plain: NDArray[np.bool_]  # (n_u,) rows clear of the run-out below the flap
 
 
 def grid_for(form: Form, rows: int = 31, wall: int = 10, fillet: int = 4, flange: int = 4) -> Grid:
@@ -98,7 +99,16 @@ def surface(form: Form, grid: Grid) -> Surface:
         half_length=path.half[::2],
         front=lengths[0][:, 0],
         seam_length=tuple(float(length[-1, 1]) for length in lengths),
+        plain=plain_rows(form, grid.u),
     )
+
+
+def plain_rows(form: Form, u: Array) -> NDArray[np.bool_]:
+    """Heights (n,) clear of the run-out below the flap, whose step is the collar's, by 1 mm."""
+    end = form.marks.mouth - form.laid.depth
+    if form.laid.flap == 0:
+        return np.ones(len(u), dtype=bool)
+    return np.asarray((u < end - form.laid.runout - 1) | (u > end + 1))
 
 
 def _round_section(path: Path, q: Array, trimmed: float) -> tuple[Array, Array, Array]:
