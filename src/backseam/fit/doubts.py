@@ -32,13 +32,15 @@ def _safety(fit: Fit, held: Grip) -> Iterator[Finding]:
         yield finding("FIT-008", ("form", "landmarks", "mouth_mm"), mouth=held.mouth, junction=held.junction)
         return
     limit = default("fit.doubt")
-    known = fit.calibrated or fit.tested.finished_girth is not None
+    known = (
+        fit.tested.finished_girth is not None
+    )  # of this sheath; its hide alone does not make it one that is made
     if fit.loses > limit:
         yield finding("FIT-002" if known else "FIT-001", ("form", "landmarks"), few=few(fit.loses))
     if fit.slips > limit:
         yield finding("FIT-004" if known else "FIT-003", ("form", "landmarks"), few=few(fit.slips))
     yield from _thumb(held)
-    if not known and fit.tested.pull is None:
+    if not known and fit.tested.pull is None and not fit.calibrated:
         yield finding("FIT-009", ("leather",))
 
 

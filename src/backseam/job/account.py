@@ -13,12 +13,12 @@ from backseam.fit.draws import draw, unknowns
 from backseam.fit.grip import Grip, grip
 from backseam.fit.response import Response, respond
 from backseam.fit.tested import Measured, accepted
-from backseam.ground.findings import Finding
+from backseam.ground.findings import Finding, finding
 from backseam.ground.sources import default
 from backseam.ground.units import Mm
 from backseam.job.document import Job, MadePart
 from backseam.job.recipe import Worked
-from backseam.leather.evidence import PULL_INS, Finished, learning
+from backseam.leather.evidence import PULL_INS, Finished, learning, learning_record
 from backseam.leather.faults import Fault
 from backseam.leather.material import Material, material
 from backseam.leather.together import FRICTIONS, PULL_IN, STIFFNESS
@@ -127,14 +127,22 @@ def _sheath(sheath: Worked, made: MadePart, test: str) -> tuple[Finished | None,
         least = default("fit.hard_from")
     if least is not None and most is not None:
         least = most = None  # both named: nothing is said
+        found += (finding("LEARN-027", ("made", "faults"), test=test),)
     wanted = _girths(sheath, made)
     if not wanted and (pull, least, most) == (None, None, None):
         return None, found
-    told = account(sheath, made.hole_gap_mm)
+    gap, doubts = _gap(made.hole_gap_mm, test)
+    found += doubts
+    told = account(sheath, gap)
     girths: list[Mm] = []
     insides: list[Array] = []
+    held = told.grip
     for station, girth in wanted:
-        kept, doubts = accepted(Measured(finished_girth=girth, station=station), told.grip)
+        if station is not None and not held.knots[0] <= station <= held.mouth:
+            numbers = {"station": station, "low": float(held.knots[0]), "high": held.mouth}
+            found += (finding("LEARN-025", ("made", "girths"), test=test, **numbers),)
+            continue
+        kept, doubts = accepted(Measured(finished_girth=girth, station=station), held)
         found += tuple(one for one in doubts if one.code == "FIT-011")
         if kept.finished_girth is not None:
             girths.append(girth)
@@ -142,6 +150,15 @@ def _sheath(sheath: Worked, made: MadePart, test: str) -> tuple[Finished | None,
     spread = default("fit.girth_read") if made.spread_mm is None else max(made.spread_mm, 0.1)
     draws = told.waxed if made.waxed else told.draw
     return Finished(test, tuple(insides), draws, tuple(girths), spread / 2, pull, least, most), found
+
+
+def _gap(gap: Mm | None, test: str) -> tuple[Mm | None, tuple[Finding, ...]]:
+    """The gap at try-on, if a piece that was sewn can have had it."""
+    usual = learning_record("test.gap")
+    if gap is None or usual.low <= gap <= usual.high:
+        return gap, ()
+    numbers = {"gap": gap, "low": usual.low, "high": usual.high}
+    return None, (finding("LEARN-026", ("made", "hole_gap_mm"), test=test, **numbers),)
 
 
 def _girths(sheath: Worked, made: MadePart) -> list[tuple[Mm | None, Mm]]:

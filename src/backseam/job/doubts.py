@@ -37,7 +37,7 @@ def doubts(job: Job) -> tuple[Finding, ...]:
     for steps, part in _parts(job, ()):
         found += _odd_numbers(steps, part, girths)
         found += _odd_texts(steps, part)
-    return (*found, *_odd_span(job), *_too_many(job), *_unknown_keys(job))
+    return (*found, *_odd_span(job), *_too_many(job), *unknown_keys(job))
 
 
 def doubt_at(job: Job, steps: Steps) -> Suspicion | None:
@@ -136,10 +136,10 @@ def _too_many(job: Job) -> Iterator[Finding]:
         yield finding("JOB-008", ("form", "girths"), count=count)
 
 
-def _unknown_keys(job: Job) -> Iterator[Finding]:
-    """Unknown keys, each named once with the number of places where it stands."""
+def unknown_keys(document: BaseModel) -> Iterator[Finding]:
+    """Unknown keys of a document, each named once with the number of places where it stands."""
     places: dict[tuple[type[BaseModel], str], list[Steps]] = {}
-    for steps, part in _parts(job, ()):
+    for steps, part in _parts(document, ()):
         for key in part.model_extra or {}:
             places.setdefault((type(part), key), []).append((*steps, key))
     for (part_type, key), found in islice(places.items(), UNKNOWN_AT_MOST):

@@ -20,9 +20,10 @@ from backseam.ground.sources import Value, default
 from backseam.ground.units import Mm
 from backseam.job.account import finished_pieces
 from backseam.job.document import Job
+from backseam.job.doubts import unknown_keys
 from backseam.job.inputs import inputs
 from backseam.job.leather_card import LeatherCard, SheathPart, known_part, own_values
-from backseam.job.leather_tests import LISTS, AllTests, DryingPart, LeatherTests, OneTest, RingPart
+from backseam.job.leather_tests import LISTS, READ, AllTests, DryingPart, LeatherTests, OneTest, RingPart
 from backseam.job.recipe import Worked, work
 from backseam.job.text import job_of, plain_of, raw_job
 from backseam.job.upgrade import upgraded
@@ -87,10 +88,12 @@ def _thickness(card: LeatherCard) -> Mm:
 def with_tests(card: LeatherCard, sheet: LeatherTests) -> tuple[LeatherCard, tuple[Finding, ...]]:
     """The card with the tests of a sheet in it; one that is there already, to the digit, is not taken twice."""
     made = card.model_copy(deep=True)
-    found: list[Finding] = []
+    found: list[Finding] = [*unknown_keys(sheet)]
     for name, many in LISTS.items():
         there: list[Any] = getattr(made.tests, many)
         for one in getattr(sheet.tests, many):
+            if not any(getattr(one, key) for key in READ[many]):
+                found.append(finding("LEARN-024", ("tests", many), test=f"{name} {len(there) + 1}"))
             same = [i for i, old in enumerate(there) if _bare(old) == _bare(one)]
             if same:
                 found.append(finding("LEARN-015", ("tests",), test=f"{name} {same[0] + 1}"))
@@ -258,15 +261,17 @@ def _drying(
     one: DryingPart, base: Mapping[str, Value], test: str
 ) -> tuple[tuple[Seen, ...], tuple[Finding, ...]]:
     """A weigh-in: how fast this hide dries against the account of drying, and its last first-order constant."""
-    leather = replace(material("shoulder", one.thickness_mm), values=base)
-    told = clock(
-        leather,
-        Room(one.temperature_c, one.humidity_percent / 100),
-        flap=one.flap_mm,
-        weighings=tuple(Weighing(row.minutes, row.mass_g) for row in one.weights),
-        piece=one.piece_g,
-        form=one.form_g,
-    )
+    try:
+        told = clock(
+            replace(material("shoulder", one.thickness_mm), values=base),
+            Room(one.temperature_c, one.humidity_percent / 100),
+            flap=one.flap_mm,
+            weighings=tuple(Weighing(row.minutes, row.mass_g) for row in one.weights),
+            piece=one.piece_g,
+            form=one.form_g,
+        )
+    except InputRefused as refused:
+        raise InputRefused(f"{test}: {refused}") from None
     found = tuple(item for item in told.findings if item.code in WEIGHED)
     if told.drying is None:
         return (), found

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from backseam.fit.doubts import few
-from backseam.fit.hold import Band, Fit, Hold, word
+from backseam.fit.hold import Fit, Hold, word
 from backseam.fit.inverse import Aim, Way, aim
+from backseam.fit.telling import band_words
 from backseam.fit.tested import Measured
 from backseam.ground.sources import Value
 from backseam.ground.speech import Speech, words
@@ -19,7 +20,12 @@ from backseam.leather.learning import Learnt
 from backseam.leather.records import Hide
 from backseam.leather.together import SLOPE
 
-HIDDEN = (SLOPE, "gate.pull_in", "scale.pace")  # told by others, or by nothing a maker would read
+HIDDEN = (
+    SLOPE,
+    "gate.pull_in",
+    "scale.pace",
+    "diffusion.drying",
+)  # told by others, or by nothing a maker would read
 SHARES = ("share", "strain")
 SAME: Mm = 0.2  # of a cut: less is not cut
 BETTER: Share = 0.05  # chance: less is not worth another cut
@@ -84,19 +90,11 @@ def told(one: Compared, speech: Speech) -> Iterator[str]:
         yield speech.say(f"learn.say.{key}", **numbers)
     if one.pull is not None:
         made = speech.say(f"fit.hold.{word(one.pull).value}")
-        yield speech.say("learn.say.draw", band=in_words(one.before.draw, speech), pull=one.pull, made=made)
-    yield speech.say("learn.say.such", band=in_words(one.after.draw, speech))
+        yield speech.say(
+            "learn.say.draw", band=band_words(one.before.draw, one.before, speech), pull=one.pull, made=made
+        )
+    yield speech.say("learn.say.such", band=band_words(one.after.draw, one.after, speech))
     yield next_time(one.aimed, one.mouth, speech)
-
-
-def in_words(band: Band, speech: Speech) -> str:
-    """A band of draws as words: "light to firm, most likely everyday"."""
-    low, middle, high = (speech.say(f"fit.hold.{each.value}") for each in band.words)
-    if low == high:
-        return speech.say("fit.band.one", middle=middle)
-    least, _, most = band.words
-    neighbours = list(Hold).index(most) - list(Hold).index(least) == 1
-    return speech.say("fit.band.two" if neighbours else "fit.band.three", low=low, middle=middle, high=high)
 
 
 def next_time(aimed: Aim, mouth: Mm, speech: Speech) -> str:
