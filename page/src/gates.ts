@@ -8,7 +8,7 @@ import { fixed, laid, say } from "./words";
 
 interface Grip { draw: string; against_planned: number; loses: number; slips: number }
 interface Way { acts: { said: string }[]; minutes: number; leather_dm2: number; worst_mm: number; new_piece: boolean; hold: Grip | null; said?: string[] }
-let told = "";
+let told = "", now: GateRow[] = [];
 
 function write(one: GateRow, box: number, text: string, visit: number): void {
   const all = job.at(["making", "gates"]), list = Array.isArray(all) ? all.filter(isObject) : [];
@@ -19,10 +19,11 @@ function write(one: GateRow, box: number, text: string, visit: number): void {
   job.change([{ path: ["making", "gates"], value: read.every((each) => each.trim() === "") ? others : [...others, next] }], `gate:${one.id}:${visit}`);
 }
 
-async function rescue(one: GateRow, into: HTMLElement): Promise<void> {
+async function rescue(id: string, into: HTMLElement): Promise<void> {
+  const found = now.find((one) => one.id === id)?.found ?? [];
   into.replaceChildren(make("p", { class: "quiet", text: say("gate.looking") }));
   try {
-    const answer = await ask<Record<string, unknown>>("POST", "/api/rescue", { document: job.value, found: Object.fromEntries(one.found.map((each) => [each.key, each.value])), units: laid.units });
+    const answer = await ask<Record<string, unknown>>("POST", "/api/rescue", { document: job.value, found: Object.fromEntries(found.map((each) => [each.key, each.value])), units: laid.units });
     into.replaceChildren(make("ol", { class: "ways" }, ...((answer["ways"] ?? []) as Way[]).map(way)));
   } catch (fault) { into.replaceChildren(make("p", { class: "wrong", text: fault instanceof Refused ? fault.body.text : fault instanceof Away ? say("saved.away") : String(fault) })); }
 }
@@ -48,7 +49,7 @@ function gate(one: GateRow): HTMLElement {
     return input;
   });
   const state = make("span", { class: "held" });
-  const help = make("button", { type: "button", class: "btn", onclick: () => void rescue(one, ways) }, say("gate.rescue"));
+  const help = make("button", { type: "button", class: "btn", onclick: () => void rescue(one.id, ways) }, say("gate.rescue"));
   const li = make("li", { class: "gate", "data-gate": one.id }, make("div", { class: "what" }, make("b", { text: one.act }), make("span", { class: "quiet", text: one.text })), make("span", { class: "limit", text: one.limit }), make("div", { class: "written" }, ...inputs), state, make("p", { class: "out" }), help, ways);
   dress(li, one);
   return li;
@@ -62,6 +63,7 @@ function dress(li: HTMLElement, one: GateRow): void {
 }
 
 function show(rows: GateRow[]): void {
+  now = rows;
   const list = find("#gates-list"), shape = JSON.stringify(rows.map((one) => [one.id, one.limit]));
   find("#gates").hidden = rows.length === 0;
   if (shape !== told && !list.contains(document.activeElement)) { told = shape; list.replaceChildren(...rows.map(gate)); return; }

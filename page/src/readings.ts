@@ -36,8 +36,8 @@ function row(n: number, one: JsonObject): HTMLElement {
 /* Rows from the mouth down, as the sheath stands. Only built anew when rows come or go. */
 function build(): void {
   const list = rows(), order = list.map((one, n) => ({ one, n })).sort((a, b) => heightOf(b.one) - heightOf(a.one) || a.n - b.n);
-  const typing = !!document.activeElement?.closest("#readings th"), now = JSON.stringify(order.map((each) => each.n));
-  if (now === shape || (typing && list.length === all("#readings tbody tr").length)) return; // a row does not move while its height is typed
+  const typing = !!document.activeElement?.closest("#readings tbody"), now = JSON.stringify(order.map((each) => each.n));
+  if (now === shape || (typing && list.length === all("#readings tbody tr").length)) return; // rows do not move while one is typed in
   shape = now;
   find("#readings tbody").replaceChildren(...order.map(({ one, n }) => row(n, one)));
   find("#readings-none").hidden = list.length > 0;
@@ -99,5 +99,5 @@ export function begin(): void {
     box.value = text;
     dialog.showModal();
   });
-  find("#readings").addEventListener("focusout", (event) => { if ((event.target as HTMLElement).closest("th")) requestAnimationFrame(() => { if (!document.activeElement?.closest("#readings")) { build(); arrange(); } }); });
+  find("#readings").addEventListener("focusout", () => requestAnimationFrame(() => { if (!document.activeElement?.closest("#readings tbody")) { build(); arrange(); } }));
 }

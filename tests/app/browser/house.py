@@ -106,6 +106,8 @@ class House:
     def open(self, page: Page, job: str, query: str = "") -> None:
         """The job page, drawn for the first time."""
         page.goto(f"{self.base}/jobs/{job}{query}")
+        page.wait_for_selector("#ground .view")
+        expect(page.locator("#read-holes")).not_to_have_text("–")
 
     def close(self) -> None:
         """End the server."""
