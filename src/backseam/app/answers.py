@@ -142,14 +142,23 @@ def warm() -> None:
     work_out({"document": sample}, SILENT)
 
 
+def at_a_glance(given: Given, progress: Progress) -> bytes:
+    """A job for Today."""
+    later("backseam.job.views")
+    answer: bytes = later("backseam.app.glance").glance(given, progress)
+    return answer
+
+
 def answers() -> dict[str, Answer]:
     """Every answer by its name."""
-    from backseam.app import answers_fit, answers_papers
+    from backseam.app import answers_fit, answers_leather, answers_papers
 
     return {
         "work": work_out,
         "why": why,
         "section": section,
+        "glance": at_a_glance,
         **answers_fit.ANSWERS,
+        **answers_leather.ANSWERS,
         **answers_papers.ANSWERS,
     }

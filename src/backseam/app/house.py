@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import importlib
+import asyncio
+import threading
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -13,7 +14,14 @@ from fastapi import Request
 
 from backseam.app.desk import Desk
 from backseam.app.keys import Keys
+from backseam.app.settings import settings_in
 from backseam.app.tasks import Tasks
+from backseam.ground.errors import StoreError
+from backseam.ground.speech import PLAIN
+from backseam.store import backup, copies
+from backseam.store.book import Book
+
+COPIES_EVERY = 600.0  # seconds
 
 
 def utc_now() -> datetime:
@@ -23,32 +31,80 @@ def utc_now() -> datetime:
 
 @dataclass
 class House:
-    """One server's own. open: opens the book (once for each server, kept open until it ends)."""
+    """One server's own."""
 
     path: Path
     port: int
     keys: Keys
     desk: Desk
+    book: Book
     now: Callable[[], datetime] = utc_now
-    held: Any = field(default=None, repr=False)
+    tasks: Tasks = field(init=False)
+    trouble: str = ""
+    copied: dict[str, int] = field(default_factory=dict)
+    swapping: threading.RLock = field(default_factory=threading.RLock, repr=False)
 
     def __post_init__(self) -> None:
         self.tasks = Tasks(self.desk)
 
-    @property
-    def book(self) -> Any:
-        """The job book, opened when it is first asked for."""
-        if self.held is None:
-            store = importlib.import_module("backseam.store.book")
-            self.held = store.Book.open(self.path, now=self.now)
-        return self.held
+    def units(self) -> str:
+        """The workshop's units."""
+        return settings_in(self.book).units
+
+    def say(self, key: str, /, **values: object) -> str:
+        """A word of the API's own."""
+        return PLAIN.say(f"api.{key}", **values)
+
+    def backups(self) -> list[dict[str, Any]]:
+        """Copies of the whole book, newest first."""
+        return [asdict(one) for one in backup.listed(self.path)]
+
+    def restore(self, name: str) -> None:
+        """The book as it was in a backup; that of before stays beside it. Raises NotThere, BookDamaged."""
+        with self.swapping:
+            self.book.close()
+            try:
+                backup.restore(self.path, name, self.now())
+            finally:
+                self.book = Book.open(self.path, now=self.now)
+            self.copied = {}
+
+    def keep_daily(self) -> None:
+        """A backup, if the newest is a day old; a sick book replaces none."""
+        if not self.book.read_only and backup.due(self.book, self.now()):
+            self._kept(lambda: backup.make(self.book, self.now()))
+
+    def keep_copies(self) -> None:
+        """What changed, as plain files."""
+
+        def write() -> None:
+            before = dict(self.copied)
+            self.copied = copies.write(self.book, before)
+
+        with self.swapping:
+            self._kept(write)
+
+    def _kept(self, act: Callable[[], object]) -> None:
+        """Keeping a second time must never stop the work: what went wrong is remembered, and said on the page."""
+        try:
+            act()
+            self.trouble = ""
+        except (StoreError, OSError) as error:
+            self.trouble = str(error)
+
+    async def watch(self) -> None:
+        """While the server runs: a backup at the start if it is due, plain copies every ten minutes."""
+        while True:
+            await asyncio.to_thread(self.keep_daily)
+            await asyncio.to_thread(self.keep_copies)
+            await asyncio.sleep(COPIES_EVERY)
 
     def close(self) -> None:
-        """End the workers, close the book."""
+        """End the workers, keep what changed a second time, close the book."""
         self.desk.close()
-        if self.held is not None:
-            self.held.close()
-            self.held = None
+        self.keep_copies()
+        self.keep_daily()
+        self.book.close()
 
 
 def house_of(request: Request) -> House:

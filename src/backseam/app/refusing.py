@@ -20,11 +20,13 @@ from backseam.ground.errors import (
     OutputRefused,
     SeveralRefused,
     Stopped,
+    StoreError,
 )
 from backseam.ground.speech import PLAIN
 from backseam.job.walk import spelled
 
 Where = tuple[str | int, ...]
+STATUS = {"not_there": 404, "book_busy": 503, "book_full": 507}  # of the book's refusals; all others 409
 
 
 class Refused(BaseModel):
@@ -68,20 +70,9 @@ def told(error: BackseamError, inside: Where = ()) -> tuple[int, dict[str, Any]]
 
 
 def _kind(error: BackseamError) -> tuple[int, str]:
-    """Status and code by the kind of error; those of the book go by their name, for the book is a door too."""
-    named = {
-        "SavedElsewhere": (409, "saved_elsewhere"),
-        "NotThere": (404, "not_there"),
-        "BookBusy": (503, "book_busy"),
-        "BookFull": (507, "book_full"),
-        "BookDamaged": (409, "book_damaged"),
-        "DocumentDamaged": (409, "document_damaged"),
-        "BookNewer": (409, "book_newer"),
-        "BookReadOnly": (409, "book_read_only"),
-    }
-    for kind in type(error).__mro__:
-        if kind.__name__ in named:
-            return named[kind.__name__]
+    """Status and code by the kind of error."""
+    if isinstance(error, StoreError):
+        return STATUS.get(error.code, 409), error.code
     for cls, answer in (
         (DocumentTooNew, (422, "newer")),
         (InputRefused, (422, "refused")),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import importlib
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
@@ -18,17 +19,18 @@ from backseam.app import guard, refusing
 from backseam.app.desk import Desk
 from backseam.app.house import House, utc_now
 from backseam.app.keys import Keys
+from backseam.app.samples import opened
+from backseam.app.settings import settings_in
 from backseam.ground.speech import PLAIN
 
 # Each holds a `router`. The order is the order in which addresses are tried.
 ROUTERS = (
     "api_drawing",
     "api_bench",
-    "api_jobs",
-    "api_history",
-    "api_leather",
-    "api_settings",
     "api_papers",
+    "api_leather",
+    "api_jobs",
+    "api_settings",
     "rooms",
     "pages_job",
 )
@@ -46,12 +48,15 @@ def create(
     """The app for one book at one port. token: lets one browser in, once; workers: 0 works inside the server."""
     held = keys or Keys()
     held.token = token or held.token
-    house = House(book_path, port, held, Desk(workers), now)
+    book = opened(book_path, now)
+    house = House(book_path, port, held, Desk(workers), book, now)
 
     @asynccontextmanager
     async def living(_: FastAPI) -> AsyncIterator[None]:
         await house.desk.start()
+        watching = asyncio.create_task(house.watch())
         yield
+        watching.cancel()
         house.close()
 
     made = FastAPI(
@@ -66,6 +71,7 @@ def create(
         redirect_slashes=False,
     )
     made.state.house = house
+    made.state.settings = lambda: settings_in(house.book).model_dump()
     refusing.install(made)
     made.get("/enter", include_in_schema=False)(_enter)
     for name in ROUTERS:
