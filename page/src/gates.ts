@@ -23,7 +23,7 @@ async function rescue(id: string, into: HTMLElement): Promise<void> {
   const found = now.find((one) => one.id === id)?.found ?? [];
   into.replaceChildren(make("p", { class: "quiet", text: say("gate.looking") }));
   try {
-    const answer = await ask<Record<string, unknown>>("POST", "/api/rescue", { document: job.value, found: Object.fromEntries(found.map((each) => [each.key, each.value])), units: laid.units });
+    const answer = await ask<Record<string, unknown>>("POST", "/api/rescue", { document: job.value, found: Object.fromEntries(found), units: laid.units });
     into.replaceChildren(make("ol", { class: "ways" }, ...((answer["ways"] ?? []) as Way[]).map(way)));
   } catch (fault) { into.replaceChildren(make("p", { class: "wrong", text: fault instanceof Refused ? fault.body.text : fault instanceof Away ? say("saved.away") : String(fault) })); }
 }
@@ -50,7 +50,7 @@ function gate(one: GateRow): HTMLElement {
   });
   const state = make("span", { class: "held" });
   const help = make("button", { type: "button", class: "btn", onclick: () => void rescue(one.id, ways) }, say("gate.rescue"));
-  const li = make("li", { class: "gate", "data-gate": one.id }, make("div", { class: "what" }, make("b", { text: one.act }), make("span", { class: "quiet", text: one.text })), make("span", { class: "limit", text: one.limit }), make("div", { class: "written" }, ...inputs), state, make("p", { class: "out" }), help, ways);
+  const li = make("li", { class: "gate", "data-gate": one.id }, make("div", { class: "what" }, make("b", { text: one.act })), make("span", { class: "limit", text: one.limit }), make("div", { class: "written" }, ...inputs), state, make("p", { class: "out" }), help, ways);
   dress(li, one);
   return li;
 }

@@ -15,7 +15,7 @@ export interface Worked {
   seam: { count: number; pitch_mm: number; length_mm: number; holes: Hole[]; holes_right: [number, number][] };
   thread_mm: number; hand: { largest_difference_mm: number; at_mm: number };
 }
-export interface GateRow { id: string; act: string; text: string; limit: string; boxes: string[]; read: string[]; state: "open" | "held" | "out"; out: string; found: { key: string; value: string }[] }
+export interface GateRow { id: string; act: string; limit: string; boxes: string[]; read: string[]; state: "open" | "held" | "out"; out: string; found: [string, string][] }
 export interface Work { seq: number; worked: Worked; findings: Finding[]; places: Place[]; way: Leg[]; drawings: Record<string, string>; gates?: GateRow[] }
 export interface HandStation { reading: number; name: string; station_mm: number; strap_mm: number; half_width_mm: number }
 export interface Hand { stations: HandStation[]; dots: [number, number][]; refused: Refusal[] }

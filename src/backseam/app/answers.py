@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections import OrderedDict
 from collections.abc import Callable
+from dataclasses import asdict
 from hashlib import sha256
 from importlib import import_module
 from importlib.util import find_spec
@@ -16,6 +17,7 @@ from backseam.app.refusing import refusal
 from backseam.ground.progress import SILENT, Progress
 from backseam.ground.speech import Speech
 from backseam.job.document import Job
+from backseam.job.gate_rows import gate_rows
 from backseam.job.recipe import Worked, work
 from backseam.job.text import job_of
 from backseam.job.told_json import findings_told
@@ -65,6 +67,7 @@ def work_out(given: Given, progress: Progress) -> bytes:
             "findings": findings_told(worked.findings, speech),
             "places": drawn.places(worked, speech) if drawn else [],
             "way": _legs(way(worked.job, worked, speech)),
+            "gates": [asdict(one) for one in gate_rows(worked, speech)],
             "drawings": drawn.drawings(worked, tuple(given.get("views") or ()), speech) if drawn else {},
         }
     )
