@@ -155,10 +155,10 @@ class Cells:
             done.append(Strained(xx, yy, -(d1[..., 0] * d1[..., 1] + d2[..., 0] * d2[..., 1]), d1, d2))
         return tuple(done)
 
-    def energy(self, law: Law, z: Array) -> float:
+    def energy(self, law: Law, strained: tuple[Strained, ...]) -> float:
         """Energy of all halves, mm2 in units of the law; infinite where the map turns over."""
         total = 0.0
-        for part, e in zip(self.parts, self.strains(z), strict=True):
+        for part, e in zip(self.parts, strained, strict=True):
             if e.folded:
                 return float(np.inf)
             d_xx, d_yy, d_xy, shear = _stiffness(law, e)
@@ -167,13 +167,13 @@ class Cells:
         return total
 
     def assemble(
-        self, law: Law, z: Array, *, matrix: bool = True
+        self, law: Law, strained: tuple[Strained, ...], *, matrix: bool = True
     ) -> tuple[Array, tuple[Array, Array] | None]:
         """Slope of the energy (n_u, block) and, if asked for, the Gauss-Newton matrix: blocks on and below the
         diagonal."""
         m, size = self.block, self.rows * self.block
         slope, entries = np.zeros(size), np.zeros((2 * self.rows - 1) * m * m)
-        for part, e in zip(self.parts, self.strains(z), strict=True):
+        for part, e in zip(self.parts, strained, strict=True):
             force, local = _cell(law, e, part, matrix=matrix)
             slope += np.bincount(part.places.ravel(), (force * part.signs).ravel(), size)
             if local is not None:

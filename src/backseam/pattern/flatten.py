@@ -36,7 +36,8 @@ Array = NDArray[np.float64]
 _SETTLED: Mm = 1e-3
 _STEPS = 40
 _FRESH = 2  # steps with a matrix of their own; then it is kept as long as each step is below _SLOW of the one before
-_SLOW = 0.35
+_SLOW = 0.5
+_LEAST = 1e-4  # of a step that is halved until it does not go uphill
 
 
 @dataclass(frozen=True)
@@ -87,16 +88,25 @@ def flatten(
     pull = Pull(cells, surface) if pulled else None
     residual, before, steps = np.inf, np.inf, 0
     matrix: Factored | None = None
+    strained = cells.strains(z)
+    energy = cells.energy(law, strained)
     for steps in range(1, _STEPS + 1):
         step(progress, steps, _STEPS, "flattening")
-        slope, blocks = cells.assemble(law, z, matrix=steps <= _FRESH or residual > _SLOW * before)
+        slope, blocks = cells.assemble(law, strained, matrix=steps <= _FRESH or residual > _SLOW * before)
         matrix = matrix if blocks is None else factored(*blocks)
         assert matrix is not None
         move = matrix.solve(-slope) if pull is None else pull.move(z, matrix, slope)
-        share = _share(cells, law, pull, z, move)
-        if share == 0:
+        here, share = energy + (0.0 if pull is None else pull.work(z)), 1.0
+        while share > _LEAST:
+            tried = z + share * move
+            strained = cells.strains(tried)
+            energy = cells.energy(law, strained)
+            if energy + (0.0 if pull is None else pull.work(tried)) <= here:
+                break
+            share /= 2
+        else:
             break
-        z = z + share * move
+        z = tried
         before, residual = residual, float(np.abs(share * move).max())
         left = (
             residual**2 / before if np.isfinite(before) else residual
@@ -104,20 +114,6 @@ def flatten(
         if residual < _SETTLED or left < _SETTLED:
             break
     return _result(surface, cells, law, z, steps, residual)
-
-
-def _share(cells: Cells, law: Law, pull: Pull | None, z: Array, move: Array) -> float:
-    """How much of a step does not go uphill: all of it, or halved until it does not; 0 if none."""
-
-    def height(x: Array) -> float:
-        return cells.energy(law, x) + (0.0 if pull is None else pull.work(x))
-
-    here, share = height(z), 1.0
-    while share > 1e-4:
-        if height(z + share * move) <= here:
-            return share
-        share /= 2
-    return 0.0
 
 
 def _hand_start(surface: Surface) -> Array:
@@ -132,7 +128,8 @@ def _hand_start(surface: Surface) -> Array:
 def _result(surface: Surface, cells: Cells, law: Law, z: Array, steps: int, residual: Mm) -> Flat:
     rows, columns = cells.rows - 1, cells.columns - 1
     stretch, squeeze, flange = [], [], []
-    for e in cells.strains(z):
+    strained = cells.strains(z)
+    for e in strained:
         xx, yy, xy = (v.mean(axis=1).reshape(rows, columns) for v in (e.xx, e.yy, e.xy))
         middle, spread = (xx + yy) / 2, np.hypot((xx - yy) / 2, xy / 2)
         stretch.append(_stretch(middle + spread))
@@ -147,7 +144,7 @@ def _result(surface: Surface, cells: Cells, law: Law, z: Array, steps: int, resi
         squeeze=np.min(squeeze, axis=0),
         girth=own_girth(cells, z, surface.half_length),
         flange=np.take_along_axis(np.array(flange), worst[None], axis=0)[0],
-        energy=cells.energy(law, z),
+        energy=cells.energy(law, strained),
         steps=steps,
         residual=residual,
         left=nodes[1] if len(nodes) > 1 else None,

@@ -28,11 +28,8 @@ from backseam.pattern.surface import Surface
 Array = NDArray[np.float64]
 
 _BESIDE = 0.8  # of the reach: from one place of the pull to the next
-_TURNS = 12  # at most, to find which rows are slack and which are tight
-_WHOLE, _HALF = (
-    4,
-    8,
-)  # steps of the solver in which the pull is chosen anew, then half so; after them it stays
+_TURNS = 4  # steps of the solver in which the pull is chosen anew; after them it stays
+_SORTING = 12  # rounds at most, to find which rows are slack and which are tight
 
 
 class Pull:
@@ -52,6 +49,8 @@ class Pull:
         self.load = np.zeros((cells.rows, cells.block, len(places)))
         self.load[:, 2 * cells.grid.seam] = len(cells.parts) * self.high[:, None] * self.shape
         self.turns = 0
+        self.matrix: Factored | None = None
+        self.answer = self.load
 
     def work(self, z: Array) -> float:
         """The load's share of what is made least."""
@@ -59,23 +58,24 @@ class Pull:
 
     def move(self, z: Array, matrix: Factored, slope: Array) -> Array:
         """The next step of the unknowns under the pull, which is chosen with it. slope: of the energy alone."""
-        length, along = row_lengths(self.cells, z)
+        if self.turns >= _TURNS:
+            return matrix.solve(-slope - self.load @ self.size)
+        if matrix is not self.matrix:
+            self.matrix, self.answer = matrix, matrix.solve(self.load)
         still = matrix.solve(-slope)
-        answer = matrix.solve(self.load)
-        if self.turns < _HALF:
-            slack = (length + (along * still).sum(axis=1)) / self.want - 1
-            less = np.einsum("im,imk->ik", along, answer) / self.want[:, None]
-            chosen = self._chosen(slack, less)
-            self.size = chosen if self.turns < _WHOLE else (self.size + chosen) / 2
-            self.turns += 1
-        return np.asarray(still - answer @ self.size)
+        length, along = row_lengths(self.cells, z)
+        slack = (length + (along * still).sum(axis=1)) / self.want - 1
+        less = np.einsum("im,imk->ik", along, self.answer) / self.want[:, None]
+        self.size = self._chosen(slack, less)
+        self.turns += 1
+        return np.asarray(still - self.answer @ self.size)
 
     def _chosen(self, slack: Array, less: Array) -> Array:
         """The sizes that leave no row too slack: least squares on the rows out of bounds, a spring on the sizes."""
         most, least = default("flattening.row_slack"), -default("flattening.row_tight")
         spring = default("flattening.pull_spring") * np.eye(len(self.size))
         size = self.size
-        for _ in range(_TURNS):
+        for _ in range(_SORTING):
             left = slack - less @ size
             loose, tight = left > most, left < least
             weight = self.weight * (loose + default("flattening.tight_weight") * tight)
