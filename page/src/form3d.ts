@@ -107,7 +107,7 @@ function stand(): void {
 
 const sections = new Lane<Section & { station_mm?: number }>("/api/section", (answer) => {
   const svg = drawn(answer.svg);
-  if (svg) { svg.setAttribute("role", "img"); svg.setAttribute("aria-label", say("solid.section")); svg.removeAttribute("width"); svg.removeAttribute("height"); find("#section-picture").replaceChildren(svg); }
+  if (svg) { svg.setAttribute("role", "img"); svg.setAttribute("aria-label", say("solid.section")); svg.removeAttribute("width"); svg.removeAttribute("height"); svg.classList.add("view"); find("#section-picture").replaceChildren(svg); }
   find("#section-said").textContent = say("solid.measures", { w: length(answer.width_mm), d: length(answer.depth_mm), g: length(answer.girth_mm) });
 }, (why) => { find("#section-said").textContent = why.body.text; });
 

@@ -78,7 +78,7 @@ export function paint(layout: Layout): void {
 /* Ten-millimetre squares under the flat piece. */
 export function squares(layout: Layout): SVGGElement {
   const group = mark("g", { class: "grid" }), piece = layout.pictures.find((one) => one.name === "piece");
-  if (!piece) return group;
+  if (!piece || piece.svg.querySelector(".grid")) return group; // the drawing has its own
   const left = Math.ceil((piece.x - piece.cx) / 10) * 10, right = piece.x + piece.w - piece.cx;
   for (let x = left; x <= right; x += 10) group.append(mark("path", { d: `M${piece.cx + x} ${piece.y}V${piece.y + piece.h}`, ...(x % 50 ? {} : { class: "g5" }) }));
   for (let y = Math.ceil(piece.y / 10) * 10; y <= piece.y + piece.h; y += 10) group.append(mark("path", { d: `M${piece.x} ${y}H${piece.x + piece.w}`, ...(y % 50 ? {} : { class: "g5" }) }));

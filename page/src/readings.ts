@@ -69,10 +69,17 @@ export function add(): void {
   all("#readings tbody tr").find((tr) => Number(tr.dataset["reading"]) === list.length)?.querySelector<HTMLElement>("input")?.focus();
 }
 
+/* Rows without names: height and reading come first, width and depth after them. */
+function named(text: string): string {
+  const cells = (text.trim().split("\n")[0] ?? "").split(/\t|;|\s{2,}/);
+  if (cells.length < 2 || cells.some((one) => /[^\d\s.,/"'+-]/.test(one))) return text;
+  return `${["station_mm", "reading_mm", "width_mm", "depth_mm"].slice(0, cells.length).join(text.includes("\t") ? "\t" : text.includes(";") ? ";" : "\t")}\n${text.trim().includes("\t") || text.includes(";") ? text : text.replace(/ {2,}/g, "\t")}`;
+}
+
 async function paste(text: string): Promise<void> {
   const said = find("#paste-said");
   try {
-    const answer = await ask<{ readings: JsonObject[]; notes: string[] }>("POST", "/api/paste", { text, units: laid.units });
+    const answer = await ask<{ readings: JsonObject[]; notes: string[] }>("POST", "/api/paste", { text: named(text), units: laid.units });
     const keep = find<HTMLInputElement>("#paste-keep").checked ? rows() : [];
     job.change([{ path: ["form", "girths"], value: [...keep, ...answer.readings] as Json }]);
     said.textContent = "";

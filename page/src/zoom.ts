@@ -63,7 +63,7 @@ export function begin(whenMoved: () => void): void {
     zoomAt(Math.exp(-event.deltaY / (event.ctrlKey ? 120 : 500)), event.clientX - at.left, event.clientY - at.top);
   }, { passive: false });
   box.addEventListener("pointerdown", (event) => {
-    if ((event.target as Element).closest(".grip, .touch")) return;
+    if ((event.target as Element).closest(".grip, .mark")) return;
     fingers.set(event.pointerId, event);
     spread = 0;
     if (factor() > 1.001) box.setPointerCapture(event.pointerId);

@@ -75,12 +75,12 @@ def test_a_drag_changes_the_reading_and_is_one_undo(house: House, page: Page) ->
     for step in range(1, 7):
         page.mouse.move(x + step, y + step)  # up and down does not count
     page.mouse.up()
-    reading = "document.querySelector('#readings [data-field='form.girths.1.reading_mm']').value"
-    moved = float(page.evaluate(reading))
+    row = page.locator("#readings [data-field='form.girths.1.reading_mm']")
+    moved = float(row.input_value())
     assert moved > 87.8
     assert round(moved * 10) == pytest.approx(moved * 10)
     page.keyboard.press("Control+z")
-    assert float(page.evaluate(reading)) == 87.8
+    assert float(row.input_value()) == 87.8
 
 
 def test_a_landmark_is_dragged_up_and_down(house: House, page: Page) -> None:
