@@ -6,13 +6,14 @@ Unknown are the flat positions of the mesh nodes. Strain is that of the inverse 
     e_xx = (1 - |grad x|^2)/2,  e_yy = (1 - |grad y|^2)/2,  g_xy = -grad x . grad y        (positive = stretched)
     E = sum over Gauss points of (1/2 e^T D e + compression terms) dA
 
-with D plane-stress orthotropic and k times as stiff in compression. The centre line stays straight (x = 0 there), the
-left half is the right one's mirror image, so both seam lines are equal by construction. For a sideways bend the two
-halves of the form differ; both pull on the one mirrored piece.
+with D plane-stress orthotropic and k times as stiff in compression. The outline of the left half is the right one's
+mirror image, its seam line as long, by construction. Where both halves of the form are alike one is enough, and the
+centre line lies straight on its front; for a sideways bend both are there, each with a wall of its own (see `cells`).
+Least strain alone would leave the mouth slack: the seam pulls it to the form (see `pull`).
 
 Valid while strains stay below some 15 %: Gauss-Newton leaves out the second derivative of strain. Source: derived;
 the method is Gauss-Newton on a finite-element energy. Tested: cylinder, cone (sheet-metal development), uniform bend,
-a fine mesh, and reference parameterisations (libigl).
+a fine mesh, reference parameterisations (libigl), and virtual moulding.
 """
 
 from __future__ import annotations
