@@ -30,6 +30,7 @@ COMMANDS = (
     "hang",
     "diagnose",
     "rescue",
+    "match",
     "learn",
     "schema",
 )

@@ -15,9 +15,8 @@ from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN
 from backseam.ground.units import Mm, Share
 from backseam.job.as_made import AsMade, Places, Stage, height_of
-from backseam.job.piece import Piece, drawn, takes, with_leather
+from backseam.job.piece import Piece, drawn, on_axis, takes, with_leather
 from backseam.job.recipe import Worked
-from backseam.pattern.upper import StationRow
 
 Array = NDArray[np.float64]
 
@@ -131,17 +130,14 @@ class State:
     ) -> tuple[Row, ...]:
         """Every station the piece reaches, on that form (`actual`)."""
         form, piece = worked or self.actual, piece or self.piece
-        stations = [row for row in self.worked.upper.stations if _on_piece(row, piece, lift)]
-        u = np.array([row.station for row in stations])
+        every = [(row, on_axis(self.worked, row.station)) for row in self.worked.upper.stations]
+        stations = [(row, u) for row, u in every if lift - 0.5 <= u <= piece.height + lift + 0.5]
+        u = np.array([u for _, u in stations])
         wanted, apart = takes(form, u), off(piece, self.worked, form, lift, u)
         return tuple(
             Row(row.name, row.station, float(w), float(w + d))
-            for row, w, d in zip(stations, wanted, apart, strict=True)
+            for (row, _), w, d in zip(stations, wanted, apart, strict=True)
         )
-
-
-def _on_piece(row: StationRow, piece: Piece, lift: Mm) -> bool:
-    return lift - 0.5 <= row.station <= piece.height + lift + 0.5
 
 
 def off(piece: Piece, planned: Worked, form: Worked, lift: Mm = 0.0, at: Array | None = None) -> Array:
@@ -168,7 +164,7 @@ def state_of(worked: Worked, made: AsMade) -> tuple[State, tuple[Finding, ...]]:
     plan = drawn(worked)
     named = {row.name: row.station for row in worked.upper.stations if row.name}
     halves = _half_widths(made.half_widths, worked, plan, named)
-    gaps = _gaps(made.row_gap, plan, named)
+    gaps = _gaps(made.row_gap, worked, plan, named)
     found: list[Finding] = []
     if gaps is not None:
         rows = takes(actual, plan.at) - takes(worked, plan.at) + gaps
@@ -204,28 +200,29 @@ def _half_widths(places: Places, worked: Worked, plan: Piece, named: Mapping[str
     for place, (left, right) in places:
         if not place:
             raise InputRefused(PLAIN.say("rescue.refuse.no_place"), ("half_widths_mm",))
-        height = _on(place, named, plan)
+        height = _on(place, named, worked)
         planned = float(np.interp(height, stitch[:, 1], stitch[:, 0]))
-        known.append((height, left + right - 2 * planned))
+        known.append((on_axis(worked, height), left + right - 2 * planned))
     return _between(known, plan)
 
 
-def _gaps(places: Places, plan: Piece, named: Mapping[str, Mm]) -> Array | None:
+def _gaps(places: Places, worked: Worked, plan: Piece, named: Mapping[str, Mm]) -> Array | None:
     """Too wide or too narrow by the try-on: the gap wanted less the gap found, at the heights of the piece."""
     if not places:
         return None
     wanted = default("gate.try_on")
     known = [
-        (0.0 if not place else _on(place, named, plan), wanted - (left + right) / 2)
+        (0.0 if not place else on_axis(worked, _on(place, named, worked)), wanted - (left + right) / 2)
         for place, (left, right) in places
     ]
     return _between(known, plan)
 
 
-def _on(place: str, named: Mapping[str, Mm], plan: Piece) -> Mm:
-    height = height_of(place, named)
-    if not 0 <= height <= plan.height + 0.5:
-        said = PLAIN.say("rescue.refuse.beyond", place=place[:30], height=f"{plan.height:.0f}")
+def _on(place: str, named: Mapping[str, Mm], worked: Worked) -> Mm:
+    """A height on the upper as the maker counts it."""
+    height, top = height_of(place, named), worked.form.as_read(worked.form.marks.mouth)
+    if not 0 <= height <= top + 0.5:
+        said = PLAIN.say("rescue.refuse.beyond", place=place[:30], height=f"{top:.0f}")
         raise InputRefused(said, (place,))
     return height
 

@@ -85,6 +85,19 @@ def takes(worked: Worked, at: Array) -> Array:
     return 2 * np.asarray(worked.layout.half_length(inside), dtype=float)
 
 
+def on_axis(worked: Worked, height: Mm) -> Mm:
+    """A height as the maker counts it (from the bottom edge), along the axis."""
+    form = worked.form
+    if form.along == "axis":
+        return height
+    u = np.linspace(0.0, max(form.marks.mouth, form.rows[-1].station), 60)
+    counted = np.array([form.as_read(float(one)) for one in u])
+    if height <= counted[0] or height >= counted[-1]:
+        i = 0 if height <= counted[0] else -1
+        return float(u[i] + height - counted[i])
+    return float(np.interp(height, counted, u))
+
+
 def laid(piece: Piece, worked: Worked, lift: Mm = 0.0) -> Laid:
     """The piece on the form of a job, its bottom edge `lift` above the job's own."""
     old = worked.layout

@@ -1,0 +1,243 @@
+"""`backseam match`: does an old pattern fit this knife?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+from cyclopts import Parameter
+
+from backseam.cli.options import JsonOption, Units, UnitsOption, help_of, read_job, speech_for
+from backseam.cli.progress import line
+from backseam.cli.screen import WIDEST, console, findings_json, print_json, show_findings
+from backseam.ground.errors import BackseamError, InputRefused
+from backseam.ground.sources import default
+from backseam.ground.speech import PLAIN, Speech
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+    from backseam.fit.hold import Band, Fit
+    from backseam.job.document import Job
+    from backseam.job.match import Match, Matches, NotRead
+
+SEEN = 0.05  # mm: no row is moved by less
+
+
+def match(
+    readings: Annotated[str, Parameter(help=help_of("readings"))],
+    /,
+    *jobs: Annotated[Path, Parameter(help=help_of("jobs_or_folders"))],
+    strap: Annotated[str | None, Parameter(help=help_of("strap"), show_default=False)] = None,
+    junction: Annotated[str | None, Parameter(help=help_of("junction"), show_default=False)] = None,
+    thickest: Annotated[str | None, Parameter(help=help_of("thickest"), show_default=False)] = None,
+    all_: Annotated[
+        bool, Parameter(name="--all", negative=(), help=help_of("match_all"), show_default=False)
+    ] = False,
+    units: UnitsOption = None,
+    json: JsonOption = False,
+) -> int:
+    """Hold a knife against stored jobs, best first. 0 if one serves, 1 if none does."""
+    from backseam.job.match import match as matched
+    from backseam.job.new_knife import read
+
+    speech = speech_for(None, units)
+    unit: Units = units or "mm"
+    knife = read(readings, unit=unit, strap=strap, junction=junction, thickest=thickest)
+    every, unread = _read(jobs)
+    with line() as progress:
+        told = matched(every, knife, progress)
+    missed = (*unread, *told.not_read)
+    if not told.matches:
+        raise InputRefused(_say("refuse.none_read", speech, count=len(missed), why=missed[0].why))
+    if json:
+        print_json(_json(told, missed, speech))
+    else:
+        _show(told, missed, speech, every_one=all_)
+    return 0 if told.fits else 1
+
+
+def _read(paths: tuple[Path, ...]) -> tuple[list[tuple[str, Job]], tuple[NotRead, ...]]:
+    """Every job that can be read, and those that cannot."""
+    from backseam.job.match import NotRead
+
+    if not paths:
+        raise InputRefused(PLAIN.say("match.refuse.no_jobs"))
+    jobs, unread = [], []
+    for path in _files(paths):
+        try:
+            jobs.append((str(path), read_job(path)))
+        except BackseamError as refused:
+            unread.append(NotRead(str(path), str(refused).removeprefix(f"{path}: ")))
+    return jobs, tuple(unread)
+
+
+def _files(paths: tuple[Path, ...]) -> Iterator[Path]:
+    """Files as named, and those of folders; each once."""
+    seen: set[Path] = set()
+    for path in paths:
+        inside = sorted(path.glob("*.json")) if path.is_dir() else [path]
+        if not inside:
+            raise InputRefused(PLAIN.say("match.refuse.empty", path=path))
+        for one in inside:
+            if one.resolve() not in seen and not one.name.startswith("."):
+                seen.add(one.resolve())
+                yield one
+
+
+def _say(key: str, speech: Speech, **values: object) -> str:
+    return speech.say(f"match.{key}", **values)
+
+
+def _show(told: Matches, missed: tuple[NotRead, ...], speech: Speech, *, every_one: bool) -> None:
+    from backseam.job.match import Verdict
+
+    out = console()
+    if told.findings:
+        show_findings(told.findings, speech)
+    if told.knife.strap is None:
+        out.print(_say("say.strap_own", speech))
+    shown = [one for one in told.matches if every_one or one.verdict is not Verdict.NO]
+    for number, one in enumerate(shown or told.matches, start=1):
+        out.print()
+        _show_one(number, one, speech)
+    out.print()
+    if not shown:
+        out.print(_say("say.none", speech))
+    elif len(shown) < len(told.matches):
+        out.print(_say("say.more", speech, count=len(told.matches) - len(shown)))
+    for lost in missed:
+        out.print(_set_in(_say("say.not_read", speech, name=lost.name, why=lost.why), "", out.width))
+
+
+def _show_one(number: int, one: Match, speech: Speech) -> None:
+    from rich.text import Text
+
+    from backseam.job.match import Verdict
+
+    out = console()
+    values = {"number": number, "verdict": _say(f"verdict.{one.verdict.value}", speech), "name": one.name}
+    key = "head" if one.title else "head_bare"
+    out.print(Text(_set_in(_say(f"say.{key}", speech, title=one.title, **values), "", out.width), "bold"))
+    for text in (*_against(one, speech), *_sentences(one, speech)):
+        out.print(_set_in(text, "   ", out.width))
+    if one.verdict is Verdict.MOVE:
+        out.print(_table(one, speech))
+    if one.findings:
+        show_findings(one.findings, speech)
+
+
+def _against(one: Match, speech: Speech) -> Iterator[str]:
+    """What stands against it."""
+    far = max((abs(row.by) for row in one.rows), default=0.0)
+    low, high = one.ratio
+    for why in one.why:
+        yield _say(f"why.{why}", speech, by=far, most=default("match.move_most"), low=low, high=high)
+
+
+def _sentences(one: Match, speech: Speech) -> Iterator[str]:
+    """How it fits, how sure that is, whether the holes stay, and the hold."""
+    from backseam.job.match import Verdict
+
+    if not one.rows:
+        return
+    worst = max(abs(one.worst), 2 * SEEN)
+    key = "fits" if one.verdict is Verdict.YES else "narrow" if one.worst < 0 else "wide"
+    known = _say("say.read_within", speech, doubt=one.doubt)
+    yield f"{_say(f'say.{key}', speech, worst=worst)} {known}"
+    if one.verdict is Verdict.MOVE:
+        was, now = one.holes
+        yield _say("say.holes_same" if was == now else "say.holes_new", speech, count=now, was=was)
+    for key, fit in (("as_it_is", one.as_it_is), ("moved", one.moved), ("planned", one.planned)):
+        if fit is not None and not (key == "moved" and one.verdict is not Verdict.MOVE):
+            yield _say(f"say.{key}", speech, **_hold(fit, speech))
+
+
+def _hold(fit: Fit, speech: Speech) -> dict[str, str]:
+    from backseam.fit.telling import band_words
+
+    return {
+        "band": band_words(fit.draw, fit, speech),
+        "loses": _twenty(fit.loses, speech),
+        "slips": _twenty(fit.slips, speech),
+    }
+
+
+def _twenty(share: float, speech: Speech) -> str:
+    count = round(20 * share)
+    return speech.say("rescue.say.twenty", count=count) if count else speech.say("rescue.say.none")
+
+
+def _table(one: Match, speech: Speech) -> Table:
+    """Rows to move, mouth first as they lie on the piece; + is outwards."""
+    from rich.box import SIMPLE_HEAD
+    from rich.table import Table
+
+    table = Table(box=SIMPLE_HEAD, pad_edge=False)
+    for key in ("name", "height", "half", "by", "to", "doubt"):
+        table.add_column(_say(f"table.{key}", speech), justify="left" if key == "name" else "right")
+    for row in reversed(one.rows):
+        numbers = (row.height, row.half, row.half + row.by, row.doubt)
+        height, half, to, doubt = (speech.fill("{v:n}", {"v": value}) for value in numbers)
+        by = speech.fill("{v:n}", {"v": abs(row.by)})
+        sign = "" if abs(row.by) < SEEN else "+" if row.by > 0 else "-"
+        name = row.name or (_say("table.read", speech) if row.read else "")
+        table.add_row(name, height, half, sign + by, to, doubt)
+    return table
+
+
+def _set_in(text: str, front: str, width: int) -> str:
+    import textwrap
+
+    return textwrap.fill(text, max(min(width, WIDEST), 40), initial_indent=front, subsequent_indent=front)
+
+
+def _json(told: Matches, missed: tuple[NotRead, ...], speech: Speech) -> dict[str, Any]:
+    return {
+        "knife": [{"height_mm": one.height, "girth_mm": one.girth} for one in told.knife.straps],
+        "fits": told.fits,
+        "matches": [_match_json(one, speech) for one in told.matches],
+        "not_read": [{"name": one.name, "why": one.why} for one in missed],
+        "findings": findings_json(told.findings, speech),
+    }
+
+
+def _match_json(one: Match, speech: Speech) -> dict[str, Any]:
+    return {
+        "name": one.name,
+        "title": one.title,
+        "verdict": one.verdict.value,
+        "why": [{"key": key, "said": said} for key, said in zip(one.why, _against(one, speech), strict=True)],
+        "worst_mm": round(one.worst, 2),
+        "doubt_mm": round(one.doubt, 2),
+        "holes": {"was": one.holes[0], "now": one.holes[1]},
+        "rows": [
+            {
+                "name": row.name,
+                "height_mm": round(row.height, 2),
+                "half_width_mm": round(row.half, 2),
+                "move_mm": round(row.by, 2),
+                "doubt_mm": round(row.doubt, 2),
+                "off_mm": round(row.off, 2),
+                "read": row.read,
+            }
+            for row in one.rows
+        ],
+        "hold": {
+            "planned": _fit_json(one.planned),
+            "as_it_is": _fit_json(one.as_it_is),
+            "moved": _fit_json(one.moved),
+        },
+        "findings": findings_json(one.findings, speech),
+    }
+
+
+def _fit_json(fit: Fit | None) -> dict[str, Any] | None:
+    if fit is None:
+        return None
+    return {"draw": _words(fit.draw), "loses": round(fit.loses, 4), "slips": round(fit.slips, 4)}
+
+
+def _words(band: Band) -> dict[str, str]:
+    return dict(zip(("low", "middle", "high"), (word.value for word in band.words), strict=True))
