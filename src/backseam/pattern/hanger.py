@@ -178,7 +178,7 @@ def place(
     """
     if hanger.kind is HangerKind.NONE:
         return HangerPlan(hanger.kind, (), (), 0.0, 0.0, 0.0, 0.0, ())
-    heights = _heights(hanger, top_limit)
+    heights = hole_heights(hanger, top_limit)
     drawn = [max(u, bottom_limit) for u in heights]  # below the bottom edge there is no piece to draw on
     shares = [1 - hanger.from_stitch / girth_half(u) for u in drawn]
     centres = [at(u, max(v, 0.0)) for u, v in zip(drawn, shares, strict=True)]
@@ -204,7 +204,7 @@ def place(
     )
 
 
-def _heights(hanger: Hanger, top_limit: Mm) -> list[Mm]:
+def hole_heights(hanger: Hanger, top_limit: Mm) -> list[Mm]:
     """Heights of the rows from the top, or of the two ends of a slit."""
     top = top_limit - hanger.top_below_flap
     if hanger.kind is HangerKind.STRAP:

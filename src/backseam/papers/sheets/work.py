@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from backseam.form.form import Form
 from backseam.ground.findings import Finding
 from backseam.making.steps import Sheath
 from backseam.papers.sheets.title_block import Heading
+from backseam.pattern.draft import Layout
 
 
 class Work(Sheath, Protocol):
@@ -20,4 +22,18 @@ class Work(Sheath, Protocol):
     @property
     def findings(self) -> tuple[Finding, ...]:
         """All findings, gravest first."""
+        ...
+
+
+class Drawn(Work, Protocol):
+    """A worked job with its form and its flat map, for drawings on the screen."""
+
+    @property
+    def form(self) -> Form:
+        """The solid that the leather is moulded on."""
+        ...
+
+    @property
+    def layout(self) -> Layout:
+        """From the form to the flat piece."""
         ...
