@@ -35,21 +35,29 @@ function strap(height: number, way: string): SVGGElement {
   return group;
 }
 
-/* Left and right edge of the leather at a height: where the outlined body is crossed. */
+const outlines = new WeakMap<SVGSVGElement, number[][]>();
+
+/* The outline of the leather as points, read once for each drawing. */
+function outline(svg: SVGSVGElement): number[][] {
+  const known = outlines.get(svg);
+  if (known) return known;
+  const numbers = (svg.querySelector("[data-body], .hide")?.getAttribute("d")?.match(/-?\d*\.?\d+(?:e-?\d+)?/g) ?? []).map(Number), points: number[][] = [];
+  for (let n = 0; n + 1 < numbers.length; n += 2) points.push([numbers[n]!, numbers[n + 1]!]);
+  outlines.set(svg, points);
+  return points;
+}
+
+/* Left and right edge of the leather at a height: where its outline is crossed. */
 function edges(svg: SVGSVGElement, height: number, cx: number, top: number): [number, number] | null {
-  const body = svg.querySelector<SVGGeometryElement>("[data-body], .hide");
-  if (!body) return null;
-  const box = svg.viewBox.baseVal, y = box.y + (-height - top), length = body.getTotalLength();
+  const points = outline(svg), y = svg.viewBox.baseVal.y + (-height - top);
   let left = Infinity, right = -Infinity;
-  for (let n = 0, steps = 240, before = body.getPointAtLength(0); n < steps; n += 1) {
-    const next = body.getPointAtLength(length * (n + 1) / steps);
-    if ((before.y <= y) !== (next.y <= y)) {
-      const x = before.x + (next.x - before.x) * (y - before.y) / (next.y - before.y);
-      left = Math.min(left, x);
-      right = Math.max(right, x);
-    }
-    before = next;
-  }
+  points.forEach((next, n) => {
+    const before = points[(n || points.length) - 1]!;
+    if ((before[1]! <= y) === (next[1]! <= y)) return;
+    const x = before[0]! + (next[0]! - before[0]!) * (y - before[1]!) / (next[1]! - before[1]!);
+    left = Math.min(left, x);
+    right = Math.max(right, x);
+  });
   return left < right ? [cx + left, cx + right] : null;
 }
 
