@@ -65,7 +65,16 @@ def _mouth_tried(given: Given) -> None:
         return
     marks = {**(document["form"].get("landmarks") or {}), "mouth_above_thickest_mm": tried}
     marks.pop("mouth_mm", None)
-    given["document"] = {**document, "form": {**document["form"], "landmarks": marks}}
+    rows = document["form"].get("girths")
+    bare = [_unnamed(row) for row in rows] if isinstance(rows, list) else rows
+    given["document"] = {**document, "form": {**document["form"], "landmarks": marks, "girths": bare}}
+
+
+def _unnamed(row: Any) -> Any:
+    """A reading without the name that would make it the mouth."""
+    if isinstance(row, dict) and str(row.get("name", "")).strip().casefold() == "mouth":
+        return {**row, "name": ""}
+    return row
 
 
 def _bands(told: Fit, speech: Speech) -> Any:

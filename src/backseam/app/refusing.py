@@ -148,5 +148,5 @@ async def _of_http(request: Request, error: Exception) -> Response:
     return JSONResponse(_body(key, text, ()), status_code=error.status_code, headers=error.headers)
 
 
-async def _of_fault(_: Request, error: Exception) -> Response:
-    return answer(500, _body("fault", PLAIN.say("api.http.fault", kind=type(error).__name__), ()))
+async def _of_fault(_: Request, __: Exception) -> Response:
+    return answer(500, _body("fault", PLAIN.say("api.http.fault"), ()))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 from collections import OrderedDict
 from dataclasses import dataclass, field
 from secrets import token_hex
@@ -81,6 +82,6 @@ class Tasks:
         except Refusal as refused:
             task.state = "stopped" if refused.body.get("code") == "stopped" else "refused"
             task.refused = refused.body if task.state == "refused" else {}
-        except Exception as fault:
-            told = refusal(500, "fault", kind=type(fault).__name__)
-            task.state, task.refused = "refused", told.body
+        except Exception:
+            logging.getLogger(__name__).exception("a task of the app")
+            task.state, task.refused = "refused", refusal(500, "fault").body

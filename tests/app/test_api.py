@@ -1,0 +1,355 @@
+"""The API: what the pages ask of it, every refusal a sentence, and nothing changed by looking."""
+
+from __future__ import annotations
+
+import io
+import json
+import time
+import zipfile
+from hashlib import sha256
+
+import pypdfium2 as pdfium
+import pytest
+from tests.app.conftest import sample
+from tests.voice import assert_clear
+
+from backseam.app.naming import file_name
+from backseam.ground.speech import words
+from backseam.job.hand_line import hand_line
+from backseam.job.recipe import work
+from backseam.job.text import loads
+
+
+def refused(answer, status=422):
+    """The body of a refusal, and that it is one."""
+    assert answer.status_code == status, answer.text
+    body = answer.json()
+    assert body["code"]
+    assert_clear(body["text"])
+    return body
+
+
+# --- drawing ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["barrel", "bent-inside", "sideways", "slim", "stout", "tube"])
+def test_the_hand_line_at_once_is_that_of_the_whole_work(name):
+    whole = work(loads(json.dumps(sample(name)))).upper.hand.dots
+    wanted = {round(float(y), 3): float(x) for x, y in whole}
+    quick = {round(row.station, 3): row.half_width for row in hand_line(sample(name)).rows}
+    assert wanted
+    assert all(quick[y] == pytest.approx(x, abs=1e-9) for y, x in wanted.items())
+
+
+def test_a_row_that_cannot_be_taken_is_named_and_the_others_stay(client):
+    document = sample()
+    document["form"]["girths"][1]["reading_mm"] = -3
+    document["form"]["girths"][3]["station_mm"] = "high"
+    document["construction"] = {**document.get("construction", {}), "pitch_mm": 900}
+    told = client.post("/api/hand", json={"document": document}).json()
+    assert [row["reading"] for row in told["stations"]] == [0, 2, 4]
+    places = [tuple(one["where"]) for one in told["refused"]]
+    assert ("form", "girths", 1, "reading_mm") in places
+    assert ("form", "girths", 3, "station_mm") in places
+    for one in told["refused"]:
+        assert_clear(one["text"])
+
+
+def test_work_answers_with_the_worked_job(client):
+    told = client.post("/api/work", json={"document": sample(), "client": "a", "seq": 3}).json()
+    assert told["seq"] == 3
+    whole = work(loads(json.dumps(sample())))
+    assert told["worked"]["seam"]["count"] == whole.seam.count
+    assert [leg["key"] for leg in told["way"]][:2] == ["ask", "measure"]
+    assert len(told["findings"]) == len(whole.findings)
+
+
+def test_a_document_that_cannot_be_worked_from_names_the_field(client):
+    document = sample()
+    document["form"]["girths"][2]["reading_mm"] = "ninety"
+    body = refused(client.post("/api/work", json={"document": document}))
+    assert body["where"] == ["form", "girths", 2, "reading_mm"]
+    assert not body["text"].startswith("form.")
+    empty = refused(client.post("/api/work", json={"document": {"kind": "backseam.job", "version": 1}}))
+    assert empty["where"] == ["form", "girths"]
+    newer = refused(client.post("/api/work", json={"document": {"kind": "backseam.job", "version": 99}}))
+    assert newer["code"] == "newer"
+
+
+@pytest.mark.parametrize(
+    "body",
+    ['{"document": NaN}', '{"document": 1, "document": 2}', "{", "[]", '"x"', "", '{"document": 1e999}']
+    + ["[" * 3000, '{"document": {"title": "\\ud800"}}', '{"document": 3}', "{}", '{"document": null}'],
+)
+def test_a_body_is_read_as_strictly_as_a_file(client, body):
+    refused(client.post("/api/work", content=body, headers={"content-type": "application/json"}))
+
+
+def test_fit_says_it_in_words_and_the_mouth_can_be_tried(client):
+    told = client.post("/api/fit", json={"document": sample()}).json()
+    assert told["verdict"] == told["words"][0]
+    assert len(told["matters"]) == 3
+    assert told["force"].startswith("<?xml")
+    for band in told["bands"]:
+        assert band["low"] <= band["middle"] <= band["high"]
+    higher = client.post("/api/fit", json={"document": sample(), "mouth_above_thickest_mm": 20}).json()
+    assert higher["bands"] != told["bands"]
+
+
+def test_why_names_the_reading_that_moves_a_hole(client):
+    told = client.post("/api/why", json={"document": sample("tube"), "what": "thread"}).json()
+    assert_clear(told["text"])
+    moves = [one["moves_mm"] for one in told["reasons"]]
+    assert moves == sorted(moves, reverse=True)
+    refused(client.post("/api/why", json={"document": sample("tube"), "what": "hole:999"}))
+
+
+def test_a_pasted_table_becomes_readings(client):
+    told = client.post("/api/paste", json={"text": "station_mm\treading_mm\n40\t87,8\n95\t95,4\n"}).json()
+    assert [row["reading_mm"] for row in told["readings"]] == [87.8, 95.4]
+    refused(client.post("/api/paste", json={"text": "  "}))
+    refused(client.post("/api/paste", json={"text": "a\tb\n1\t2\n"}))
+
+
+# --- the sheath -------------------------------------------------------------------------------------------------
+
+
+def test_drying_hang_rescue_and_faults_answer(client):
+    given = {"document": sample()}
+    dry = client.post("/api/dry", json={**given, "room": "19 C, 55 %", "start": "14:00"}).json()
+    assert dry["minutes"]["soaked"][0] > 0
+    body = refused(client.post("/api/dry", json={**given, "room": "warm"}))
+    assert body["where"] == ["room"]
+    refused(client.post("/api/dry", json={**given, "start": "25:00"}))
+    assert client.post("/api/hang", json=given).json()["mass_g"] > 0
+    rescue = client.post("/api/rescue", json={**given, "found": {"holes_left": "36", "row_gap_mm": "3,5"}})
+    assert rescue.json()["ways"]
+    refused(client.post("/api/rescue", json={**given, "found": {"nothing": "1"}}))
+    every = client.post("/api/diagnose", json={}).json()
+    found = client.post("/api/diagnose", json={"symptom": every[0]["symptom"], **given}).json()
+    assert found["for_this_job"]
+    assert sum(cause["share"] for cause in found["causes"]) == pytest.approx(1, abs=0.02)
+
+
+def test_long_work_says_how_far_it_is_and_gives_its_result(client):
+    begun = client.post("/api/moulding", json={"document": sample("tube")})
+    assert begun.status_code == 202
+    task = begun.json()["task"]
+    refused(client.get(f"/api/tasks/{task}/result"), 409)
+    until = time.monotonic() + 60
+    while client.get(f"/api/tasks/{task}").json()["state"] not in ("done", "refused"):
+        assert time.monotonic() < until
+        time.sleep(0.1)
+    assert client.get(f"/api/tasks/{task}").json()["state"] == "done"
+    assert "map" in client.get(f"/api/tasks/{task}/result").json()
+    refused(client.get("/api/tasks/none"), 404)
+
+
+def test_long_work_stops_when_it_is_asked_to(client):
+    task = client.post("/api/moulding", json={"document": sample("stout")}).json()["task"]
+    client.delete(f"/api/tasks/{task}")
+    until = time.monotonic() + 20
+    while client.get(f"/api/tasks/{task}").json()["state"] in ("waiting", "working"):
+        assert time.monotonic() < until
+        time.sleep(0.05)
+    assert client.get(f"/api/tasks/{task}").json()["state"] == "stopped"
+
+
+# --- the book ---------------------------------------------------------------------------------------------------
+
+
+def test_a_new_book_has_three_samples(client):
+    lines = client.get("/api/jobs").json()["lines"]
+    assert {"barrel", "slim", "stout"} <= {line["id"] for line in lines}
+    found = client.get("/api/jobs?search=rowan").json()["lines"]
+    assert found
+    assert all("rowan" in line["title"].lower() for line in found)
+
+
+def test_a_save_takes_the_next_revision_and_a_stale_one_is_shown_both(client, job):
+    document = client.get(f"/api/jobs/{job}").json()["document"]
+    mine, theirs = json.loads(json.dumps(document)), json.loads(json.dumps(document))
+    theirs["form"]["girths"][1]["reading_mm"] = 88.1
+    mine["title"] = "Mine"
+    saved = client.put(f"/api/jobs/{job}", json={"document": theirs, "revision": 1, "mark": "theirs"})
+    assert saved.json()["revision"] == 2
+    body = refused(client.put(f"/api/jobs/{job}", json={"document": mine, "revision": 1}), 409)
+    assert body["code"] == "saved_elsewhere"
+    assert body["theirs"]["revision"] == 2
+    assert body["theirs"]["document"] == theirs
+    assert {tuple(one["where"]) for one in body["differences"]} == {
+        ("title",),
+        ("form", "girths", 1, "reading_mm"),
+    }
+    assert client.get(f"/api/jobs/{job}").json()["document"] == theirs
+
+
+def test_history_differences_and_restore(client, job):
+    document = client.get(f"/api/jobs/{job}").json()["document"]
+    changed = {**document, "title": "Second"}
+    client.put(f"/api/jobs/{job}", json={"document": changed, "revision": 1})
+    history = client.get(f"/api/jobs/{job}/history").json()["history"]
+    assert [line["revision"] for line in history] == [2, 1]
+    told = client.get(f"/api/jobs/{job}/differences?earlier=1&later=2").json()["differences"]
+    assert told == [{"where": ["title"], "name": "title", "earlier": document["title"], "later": "Second"}]
+    back = client.post(f"/api/jobs/{job}/restore", json={"revision": 1, "current": 2}).json()
+    assert (back["revision"], back["document"]) == (3, document)
+    refused(client.get(f"/api/jobs/{job}/history/77"), 404)
+
+
+def test_removed_brought_back_and_copied(client, job):
+    refused(client.delete(f"/api/jobs/{job}?revision=9"), 409)
+    assert client.delete(f"/api/jobs/{job}?revision=1").status_code == 204
+    refused(client.get(f"/api/jobs/{job}"), 404)
+    assert client.post(f"/api/jobs/{job}/bring-back").status_code == 200
+    copy = client.post(f"/api/jobs/{job}/duplicate").json()
+    assert copy["title"].endswith("(copy)")
+    out = client.get(f"/api/jobs/{copy['id']}/export")
+    assert out.headers["content-disposition"].startswith("attachment; filename=")
+    assert loads(out.content).title == copy["title"]
+
+
+def test_what_cannot_be_kept_is_refused_and_nothing_is_written(client, book, job):
+    before = client.get("/api/jobs").json()
+    document = client.get(f"/api/jobs/{job}").json()["document"]
+    document["leather"] = {"thickness_mm": "thick"}
+    refused(client.put(f"/api/jobs/{job}", json={"document": document, "revision": 1}))
+    refused(client.post("/api/jobs", json={"document": {"kind": "backseam.job"}}))
+    refused(client.get("/api/leather/barrel"), 404)
+    assert client.get("/api/jobs").json() == before
+
+
+def test_workshop_defaults_stand_under_a_fresh_job(client):
+    kept = client.get("/api/settings").json()
+    wrong = {**kept["document"], "defaults": {"leather": {"thickness_mm": "thick"}}}
+    refused(client.put("/api/settings", json={"document": wrong, "revision": kept["revision"]}))
+    right = {**kept["document"], "defaults": {"leather": {"thickness_mm": "2,4", "tight": "across"}}}
+    saved = client.put("/api/settings", json={"document": right, "revision": kept["revision"]}).json()
+    refused(client.put("/api/settings", json={"document": right, "revision": 77}), 409)
+    bare = {"kind": "backseam.job", "version": 1, "leather": {"thickness_mm": 3}}
+    made = client.post("/api/jobs", json={"document": bare, "fresh": True}).json()["id"]
+    leather = client.get(f"/api/jobs/{made}").json()["document"]["leather"]
+    assert leather["thickness_mm"] == [3]
+    assert leather["tight"] == "across"
+    client.put("/api/settings", json={"document": kept["document"], "revision": saved["revision"]})
+
+
+def test_a_hide_learns_from_a_ring(client):
+    card = {"kind": "backseam.leather", "version": 1, "title": "Shoulder", "part": "shoulder"}
+    id = client.post("/api/leather", json={"document": card}).json()["id"]
+    ring = {"handle_mm": 100, "inside_mm": 99, "pull_n": "20"}
+    tests = {"kind": "backseam.leather-tests", "version": 1, "tests": {"rings": [ring]}}
+    told = client.post(f"/api/leather/{id}/learn", json={"tests": tests}).json()
+    assert told["revision"] == 2
+    assert told["told"]
+    assert client.get(f"/api/leather/{id}").json()["document"]["values"]
+    assert client.get(f"/api/leather/{id}/tests.pdf").content.startswith(b"%PDF")
+    refused(client.post(f"/api/leather/{id}/learn", json={}))
+    refused(client.post(f"/api/leather/{id}/learn", json={"job": "none"}), 404)
+
+
+def test_backups_are_made_listed_and_come_back(client, job):
+    first = client.post("/api/backups").json()["backups"][0]
+    document = client.get(f"/api/jobs/{job}").json()["document"]
+    client.put(f"/api/jobs/{job}", json={"document": {**document, "title": "Later"}, "revision": 1})
+    client.post(f"/api/backups/{first['name']}/restore")
+    assert client.get(f"/api/jobs/{job}").json()["revision"] == 1
+    refused(client.post("/api/backups/none/restore"), 404)
+
+
+def test_files_from_outside_each_come_in_or_say_why_not(client):
+    sent = [
+        ("files", ("a.json", json.dumps(sample("slim")))),
+        ("files", ('../<b>".json', b"{")),
+        ("files", ("c.png", b"\x89PNG")),
+    ]
+    told = client.post("/api/import", files=sent).json()
+    assert len(told["jobs"]) == 1
+    assert len(told["refused"]) == 2
+    for one in told["refused"]:
+        assert_clear(one["text"])
+    refused(client.post("/api/import", files=[("files", ("x", b"{}"))] * 21), 413)
+
+
+# --- papers -----------------------------------------------------------------------------------------------------
+
+
+def test_papers_are_listed_looked_at_and_fetched(client):
+    told = client.get("/api/jobs/tube-none/papers")
+    refused(told, 404)
+    id = client.post("/api/jobs", json={"document": sample("tube")}).json()["id"]
+    listed = client.get(f"/api/jobs/{id}/papers").json()
+    names = {paper["name"]: paper for paper in listed["papers"]}
+    assert not listed["stopped"]
+    assert names["pattern"]["pages"] >= 1
+    page = client.get(f"/api/jobs/{id}/papers/pattern/1.png")
+    assert page.content.startswith(b"\x89PNG")
+    refused(client.get(f"/api/jobs/{id}/papers/pattern/99.png"), 404)
+    refused(client.get(f"/api/jobs/{id}/papers/none.pdf"), 404)
+    whole = pdfium.PdfDocument(client.get(f"/api/jobs/{id}/papers/all.pdf").content)
+    cards = [p for p in listed["papers"] if "pdf" in str(p["files"]) and p["name"] != "setting-out"]
+    assert len(whole) == sum(paper["pages"] for paper in cards)
+    folder = zipfile.ZipFile(io.BytesIO(client.get(f"/api/jobs/{id}/papers/all.zip").content))
+    assert set(folder.namelist()) == {file for paper in listed["papers"] for file in paper["files"]}
+    for file in names["pattern"]["files"]:
+        got = client.get(f"/api/jobs/{id}/papers/{file}")
+        assert got.status_code == 200
+        assert got.headers["content-disposition"].startswith("attachment")
+        assert got.content == folder.read(file)
+
+
+# --- all of it --------------------------------------------------------------------------------------------------
+
+
+def test_looking_changes_nothing(client, book, app):
+    """The book's bytes before and after every GET."""
+    before = sha256(book.read_bytes()).hexdigest()
+    for path, methods in app.openapi()["paths"].items():
+        if "get" in methods and "papers" not in path:
+            real = path.replace("{id}", "barrel").replace("{revision}", "1").replace("{name}", "job")
+            client.get(real.replace("{task}", "x"), params={"earlier": 1, "later": 1})
+    for page in ("/", "/new", "/welcome", "/jobs/barrel", "/leather", "/papers", "/settings"):
+        assert client.get(page).status_code == 200, page
+    assert sha256(book.read_bytes()).hexdigest() == before
+
+
+def test_the_api_is_published_with_examples(client):
+    told = client.get("/api/openapi.json").json()
+    assert told["components"]["schemas"]["Refused"]
+    for path, methods in told["paths"].items():
+        if path.startswith("/api/"):
+            for method, one in methods.items():
+                assert one["summary"], path
+                assert "4XX" in one["responses"], (method, path)
+    assert "examples" in json.dumps(told["components"]["schemas"]["WorkAsked"])
+
+
+def test_every_sentence_of_the_api_is_one():
+    for table in ("guard", "http", "body", "refused"):
+        for text in words("en", "api")[table].values():
+            assert_clear(text.format_map({"name": "title", "most": 20, "size": 3}))
+
+
+def test_what_is_asked_wrongly_is_a_sentence_too(client):
+    for path, status in (("/api/nothing", 404), ("/api/work", 405), ("/api/schema/none", 422)):
+        refused(client.get(path), status)
+    refused(client.post("/api/work", json={"document": sample(), "seq": -1}))
+    refused(client.post("/api/work", json={"document": sample(), "views": ["above"]}))
+    refused(client.post("/api/work", content=b"x", headers={"content-type": "text/plain"}))
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("../../etc/passwd", "etc-passwd.pdf"),
+        ("CON", "job.pdf"),
+        ("", "job.pdf"),
+        ("a" * 200, "a" * 60 + ".pdf"),
+        ('"; rm -rf /', "rm-rf.pdf"),
+        ("Puukko \u202egnp.exe", "Puukko-gnp-exe.pdf"),
+        ("LPT1.x", "LPT1-x.pdf"),
+        ("\r\nSet-Cookie: a=b", "Set-Cookie-a-b.pdf"),
+    ],
+)
+def test_file_names_are_cleaned(text, name):
+    assert file_name(text, "pdf") == name
