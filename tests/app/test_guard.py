@@ -266,7 +266,7 @@ def test_odd_paths_lead_nowhere(app, client, monkeypatch, path):
 
 
 def test_a_token_is_good_once_and_not_for_long(keys):
-    held = Keys(token="once")
+    held = Keys(token="once", born=900)
     assert held.taken("once")
     assert not held.taken("once")
     assert not held.taken("")
@@ -274,6 +274,7 @@ def test_a_token_is_good_once_and_not_for_long(keys):
     assert not held.taken(token, now=1000.0 + 121)
     assert held.taken(token, now=1000.0 + 60)
     assert not held.taken(token, now=1000.0 + 61)
+    assert not held.taken(held.handed(now=899.0), now=905.0)
     assert not Keys().taken(held.handed())
     assert not held.taken(f"{10**12}-abc-{'0' * 64}")
 

@@ -21,11 +21,13 @@ LASTS = 120.0  # seconds a token from another start is good for
 
 @dataclass
 class Keys:
-    """The secret of one book. spent: tokens that were used; token: given at the start, good once."""
+    """The secret of one book. spent: tokens that were used; token: given at the start, good once;
+    born: seconds, when the server began: what was handed out before, its predecessor may have spent."""
 
     secret: bytes = field(default_factory=lambda: secrets.token_bytes(BITS // 8), repr=False)
     token: str = field(default="", repr=False)
     spent: set[str] = field(default_factory=set, repr=False)
+    born: int = field(default_factory=lambda: int(time()))
 
     @staticmethod
     def cookie_name(port: int) -> str:
@@ -54,8 +56,9 @@ class Keys:
         begun, _, sign = token.rpartition("-")
         if not begun or not compare_digest(sign.encode(), self._signed(begun).encode()):
             return False
-        age = (now if now is not None else time()) - int(begun.partition("-")[0])
-        return -5 < age < LASTS
+        made = int(begun.partition("-")[0])
+        age = (now if now is not None else time()) - made
+        return made >= self.born and -5 < age < LASTS
 
     def _signed(self, what: str) -> str:
         return new(self.secret, what.encode(), sha256).hexdigest()
