@@ -10,7 +10,7 @@ import * as handline from "./handline";
 import * as keys from "./keys";
 import * as light from "./light";
 import * as measuring from "./measuring";
-import { hear } from "./page";
+import { hear, job } from "./page";
 import * as panels from "./panels";
 import * as places from "./places";
 import * as readings from "./readings";
@@ -21,6 +21,7 @@ import * as stage from "./stage";
 import * as way from "./way";
 import * as why from "./why";
 
+job.listen(() => { const title = job.at(["title"]); if (typeof title === "string" && title.trim()) find("#title").textContent = title; });
 hear("away", (away) => { find("#away").hidden = !away; });
 for (const part of [fields, fit, panels, places, readings, findings, way, gates, why, stage, handline, measuring, light, keys, saves, saving, drafts, controls, results]) part.begin();
 document.documentElement.dataset["ready"] = "page";

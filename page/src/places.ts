@@ -32,7 +32,7 @@ function refresh(li: HTMLElement, place: Place): void {
   if (told.get(place.key) === shape && box.childElementCount > 0) return;
   told.set(place.key, shape);
   const had = (document.activeElement as HTMLElement | null)?.closest(".place") === li ? (document.activeElement as HTMLElement).dataset["field"] : undefined;
-  box.replaceChildren(...place.fields.map((one) => field(one, { wide: one.kind === "choice" })));
+  box.replaceChildren(...place.fields.map((one) => field(one, { wide: one.path.at(-1) === "instrument" || one.kind === "long" })));
   if (had !== undefined) all("[data-field]", box).find((one) => one.dataset["field"] === had)?.focus();
 }
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from datetime import date
 from functools import cache
 from typing import Any
 
@@ -37,7 +38,17 @@ def job_page(request: Request, id: str) -> HTMLResponse:
         "document": document,
         **_described(speech.language),
     }
-    return render(request, "job.html", laid=_harmless(laid), job=document, id=kept.id, reads=READS)
+    day = _day(document.get("promised"))
+    return render(request, "job.html", laid=_harmless(laid), job=document, id=kept.id, reads=READS, day=day)
+
+
+def _day(text: Any) -> str:
+    """A day as one says it; what is no day, as it was typed."""
+    try:
+        day = date.fromisoformat(str(text or ""))
+        return f"{day:%a} {day.day} {day:%b}"
+    except ValueError:
+        return str(text or "")
 
 
 def _units(document: Mapping[str, Any], speech: Speech) -> str:
