@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 from xml.sax.saxutils import escape, quoteattr
 
@@ -93,6 +93,21 @@ class Picture:
         return Box(float(low[0]), float(low[1]), float(high[0]), float(high[1])).grown(self.beside)
 
 
+def moved(items: Iterable[Item], dx: Mm, dy: Mm = 0.0) -> tuple[Item, ...]:
+    """Shifted by (dx, dy)."""
+    by = np.array([dx, dy])
+
+    def one(item: Item) -> Item:
+        match item:
+            case Line():
+                return replace(item, parts=tuple(part + by for part in item.parts))
+            case Group():
+                return replace(item, items=moved(item.items, dx, dy))
+        return replace(item, at=(item.at[0] + dx, item.at[1] + dy))
+
+    return tuple(one(item) for item in items)
+
+
 def thinned(line: Array, by: Mm = FINE) -> Array:
     """The line without the corners that lie within `by` of the straight between their neighbours."""
     if len(line) < _FEW:
@@ -107,15 +122,15 @@ def line(points: Array | Iterable[Array], look: str, *, closed: bool = False, **
     return Line(tuple(thinned(part) for part in parts if len(part)), look, closed, data)
 
 
-def write(picture: Picture) -> str:
-    """The SVG text: role img, a title, the view in mm. Strict XML; numbers to 0.01 mm."""
+def write(picture: Picture, *, title: str = "") -> str:
+    """The SVG text: role img, a title (the picture's own unless given), the view in mm. Strict XML; to 0.01 mm."""
     box = picture.box
     look = f' class="{_checked(picture.look)}"' if picture.look else ""
     view = " ".join(_number(v) for v in (box.left, -box.top, box.width, box.height))
     body = "".join(part for item in picture.items for part in _item(item))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{view}" role="img"{look}>'
-        f"<title>{escape(clean(picture.title))}</title>{body}</svg>"
+        f"<title>{escape(clean(title or picture.title))}</title>{body}</svg>"
     )
 
 

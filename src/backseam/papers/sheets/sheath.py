@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -110,12 +110,13 @@ class View:
 
     # --- drawing -------------------------------------------------------------------------------------------------
 
-    def items(self) -> Iterator[Item]:
-        """Everything, from behind to before."""
+    def items(self, over: Iterable[Item] = ()) -> Iterator[Item]:
+        """Everything, from behind to before; over: laid on the leather, under the flange (contours of stretch)."""
         yield from _wood(self.liner, float(self.liner.u[0]), 0.0)
         yield from self._leather()
         yield from self._mouth()
         yield from self._lines()
+        yield from over
         if self.side == "back":
             yield from self.carried.behind()
             yield from flange(self.sheath, self.camera, *self.bands)
@@ -171,8 +172,8 @@ class View:
         yield self._ring(0.1, "bottom")
         yield self._ring(1.7, "gleam")
 
-    def _ring(self, u: Mm, look: str, **data: str) -> Line:
-        return line(self.level(u), look, **data)
+    def _ring(self, u: Mm, look: str, place: str = "") -> Line:
+        return line(self.level(u), look, **({"place": place} if place else {}))
 
 
 def _groove_names(count: int) -> tuple[str, ...]:
@@ -186,14 +187,15 @@ def _wood(band: Band, low: Mm, high: Mm) -> Iterator[Item]:
     yield from hatching(band, low + 3.0, high)
 
 
-def view(work: Drawn, side: Side, blade: Mm | None = None, handle: Mm | None = None) -> View:
-    """One side. blade, handle: lengths of the knife's parts where measured."""
-    return View(work, solid(work.form, work.inputs.construction, blade, handle), side)
+def views(work: Drawn, blade: Mm | None = None, handle: Mm | None = None) -> dict[Side, View]:
+    """Both sides of one sheath. blade, handle: lengths of the knife's parts where measured."""
+    made = solid(work.form, work.inputs.construction, blade, handle)
+    return {"front": View(work, made, "front"), "back": View(work, made, "back")}
 
 
 def picture(
-    seen: View, title: str, *, damp: bool = False, more: tuple[Item, ...] = (), beside: Mm = 3.0
+    seen: View, title: str, *, damp: bool = False, over: Iterable[Item] = (), beside: Mm = 3.0
 ) -> Picture:
-    """The drawing of one side. damp: the leather is wet; more: laid over it (contours of stretch)."""
+    """The drawing of one side. damp: the leather is wet; over: laid on the leather."""
     look = "sheath damp" if damp else "sheath"
-    return Picture(seen.side, title, (Group(look, tuple(seen.items())), *more), beside, seen.side)
+    return Picture(seen.side, title, (Group(look, tuple(seen.items(over))),), beside, f"view {seen.side}")

@@ -101,7 +101,7 @@ def ribbon(points: Array, wide: Mm | tuple[Mm, Mm], look: str = "thong") -> Item
     return line(np.concatenate([points + half * across, (points - half * across)[::-1]]), look, closed=True)
 
 
-def bow(*corners: Sequence[float], steps: int = 16) -> Array:
+def bow(*corners: Sequence[float] | Array, steps: int = 16) -> Array:
     """A cubic from the first corner to the fourth, drawn towards those between."""
     p = np.array(corners, dtype=float)
     t = np.linspace(0.0, 1.0, steps)[:, None]
@@ -130,7 +130,7 @@ class Carried:
         row = float(np.interp(u, self.sheath.leather.u, self.sheath.half))
         share = side * max(1 - self.hanger.from_stitch / row, 0.0)
         point, normal = self.sheath.at(u, share)
-        return np.asarray(self.camera.seen((point + out * normal)[None])[0])
+        return np.asarray(self.camera.seen(point + out * normal)[0])
 
     def behind(self) -> Iterator[Item]:
         """The far side's run and tail."""

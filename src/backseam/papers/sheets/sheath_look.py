@@ -138,7 +138,7 @@ def washes(band: Band) -> Iterator[Item]:
     """From both edges inward, one for each level of light."""
     back = Band(band.u, band.at[:, ::-1], band.tone[:, ::-1])
     for level in LEVELS:
-        once = (band.tone > level).all(axis=1)  # a row that is dark all over is drawn once
+        once = np.asarray((band.tone > level).all(axis=1))  # a row that is dark all over is drawn once
         parts = [*_wash(band, level, np.zeros_like(once)), *_wash(back, level, once)]
         if parts:
             yield line(parts, "wash", closed=True)

@@ -49,7 +49,7 @@ class Rings:
     @property
     def middle(self) -> int:
         """Column of the front line."""
-        return self.points.shape[1] // 2
+        return int(self.points.shape[1]) // 2
 
 
 @dataclass(frozen=True)
@@ -75,21 +75,21 @@ class SheathSolid:
     butt: Mm
     tip: Mm
 
-    def at(self, u: Mm, share: float) -> tuple[Array, Array]:
-        """Point and normal of the leather at a height and a share of the half girth, -1 left seam to +1 right seam."""
+    def at(self, u: Array | Mm, share: Array | float) -> tuple[Array, Array]:
+        """Points and normals (n, 3) of the leather at heights and shares of the half girth, -1 left seam to +1 right."""
         rings = self.leather
-        column = (share + 1) / 2 * (rings.points.shape[1] - 1)
-        j = int(min(column, rings.points.shape[1] - 2))
-        row = float(np.interp(u, rings.u, np.arange(len(rings.u))))
-        i = int(min(row, len(rings.u) - 2))
-        f, g = row - i, column - j
-        weight = np.array([(1 - f) * (1 - g), (1 - f) * g, f * (1 - g), f * g])
-        corners = [(i, j), (i, j + 1), (i + 1, j), (i + 1, j + 1)]
-        point, normal = (
-            sum(w * field[c] for w, c in zip(weight, corners, strict=True))
-            for field in (rings.points, rings.normals)
-        )
-        return np.asarray(point), np.asarray(normal)
+        rows, columns = rings.points.shape[:2]
+        column = (np.atleast_1d(share) + 1) / 2 * (columns - 1)
+        row = np.interp(np.atleast_1d(u), rings.u, np.arange(rows))
+        i, j = np.minimum(row.astype(int), rows - 2), np.minimum(column.astype(int), columns - 2)
+        f, g = (row - i)[:, None], (column - j)[:, None]
+
+        def between(field: Array) -> Array:
+            low = field[i, j] * (1 - g) + field[i, j + 1] * g
+            high = field[i + 1, j] * (1 - g) + field[i + 1, j + 1] * g
+            return np.asarray(low * (1 - f) + high * f)
+
+        return between(rings.points), between(rings.normals)
 
 
 def solid(
