@@ -1,4 +1,4 @@
-"""What the page draws of a worked job: its pictures, the places on them that are touched, and a small one for a list."""
+"""What the page draws of a worked job: its pictures, the places on them that are touched, a small one for a list."""
 
 from __future__ import annotations
 
@@ -40,7 +40,9 @@ def shown(
     both = sides(worked)
     found: tuple[Place, ...] = places_of(worked, both, speech)
     lines = stretch_view.stretch_lines(worked.form, worked.layout) if "stretch" in views else ()
-    made = {side: screen.write(_side(worked, both[side], lines, speech)) for side in SIDES if side in views}
+    made: dict[str, str] = {
+        side: screen.write(_side(worked, both[side], lines, speech)) for side in SIDES if side in views
+    }
     if "piece" in views:
         over = (stretch_view.drawn(lines, _on_piece(worked), speech),) if lines else ()
         made["piece"] = screen.write(piece_view(worked, speech, _title(worked, "piece", speech), over=over))

@@ -196,9 +196,8 @@ def _gap(work: Drawn, speech: Speech) -> Iterator[Item]:
         return
     apart = GAP_SCALE * (stitch[keep, 0][::4] - np.interp(y, dots[:, 1], dots[:, 0]))
     apart = np.clip(apart, -0.8 * GAP_BESIDE, 0.8 * GAP_BESIDE)
-    ends_ = np.array([(axis, y[-1]), (axis, y[0])])
     curve = np.stack([axis + apart, y], axis=-1)
-    yield line(np.concatenate([ends_[1:], curve[::-1], ends_[:1]]), "gaparea", closed=True)
+    yield line(np.concatenate([[(axis, y[0])], curve, [(axis, y[-1])]]), "gaparea", closed=True)
     yield line(np.array([(axis, float(y.min())), (axis, float(y.max()) + 4.0)]), "gapaxis")
     top = float(y.max())
     most = speech.say("views.piece.gap", v=abs(hand.largest_difference))

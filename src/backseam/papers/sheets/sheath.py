@@ -173,7 +173,7 @@ class View:
         yield self._ring(1.7, "gleam")
 
     def _ring(self, u: Mm, look: str, place: str = "") -> Line:
-        return line(self.level(u), look, **({"place": place} if place else {}))
+        return line(self.level(u), look, place=place) if place else line(self.level(u), look)
 
 
 def _groove_names(count: int) -> tuple[str, ...]:
@@ -184,6 +184,7 @@ def _groove_names(count: int) -> tuple[str, ...]:
 
 def _wood(band: Band, low: Mm, high: Mm) -> Iterator[Item]:
     yield from body(band, "wood")
+    yield line(band.at[0], "edge")
     yield from hatching(band, low + 3.0, high)
 
 

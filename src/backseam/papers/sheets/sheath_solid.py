@@ -76,7 +76,7 @@ class SheathSolid:
     tip: Mm
 
     def at(self, u: Array | Mm, share: Array | float) -> tuple[Array, Array]:
-        """Points and normals (n, 3) of the leather at heights and shares of the half girth, -1 left seam to +1 right."""
+        """Points and normals (n, 3) of the leather at heights and shares of the half girth, -1 to +1: left seam to right."""
         rings = self.leather
         rows, columns = rings.points.shape[:2]
         column = (np.atleast_1d(share) + 1) / 2 * (columns - 1)
