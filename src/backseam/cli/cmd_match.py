@@ -130,10 +130,9 @@ def _show_one(number: int, one: Match, speech: Speech) -> None:
 
 def _against(one: Match, speech: Speech) -> Iterator[str]:
     """What stands against it."""
-    far = max((abs(row.by) for row in one.rows), default=0.0)
     low, high = one.ratio
     for why in one.why:
-        yield _say(f"why.{why}", speech, by=far, most=default("match.move_most"), low=low, high=high)
+        yield _say(f"why.{why}", speech, by=one.moves, most=default("match.move_most"), low=low, high=high)
 
 
 def _sentences(one: Match, speech: Speech) -> Iterator[str]:
@@ -146,7 +145,7 @@ def _sentences(one: Match, speech: Speech) -> Iterator[str]:
     key = "fits" if one.verdict is Verdict.YES else "narrow" if one.worst < 0 else "wide"
     known = _say("say.read_within", speech, doubt=one.doubt)
     yield f"{_say(f'say.{key}', speech, worst=worst)} {known}"
-    if one.verdict is Verdict.MOVE:
+    if one.verdict is Verdict.MOVE and one.holes:
         was, now = one.holes
         yield _say("say.holes_same" if was == now else "say.holes_new", speech, count=now, was=was)
     for key, fit in (("as_it_is", one.as_it_is), ("moved", one.moved), ("planned", one.planned)):
@@ -211,7 +210,7 @@ def _match_json(one: Match, speech: Speech) -> dict[str, Any]:
         "why": [{"key": key, "said": said} for key, said in zip(one.why, _against(one, speech), strict=True)],
         "worst_mm": round(one.worst, 2),
         "doubt_mm": round(one.doubt, 2),
-        "holes": {"was": one.holes[0], "now": one.holes[1]},
+        "holes": {"was": one.holes[0], "now": one.holes[1]} if one.holes else None,
         "rows": [
             {
                 "name": row.name,

@@ -130,7 +130,7 @@ class State:
     ) -> tuple[Row, ...]:
         """Every station the piece reaches, on that form (`actual`)."""
         form, piece = worked or self.actual, piece or self.piece
-        every = [(row, on_axis(self.worked, row.station)) for row in self.worked.upper.stations]
+        every = [(row, on_axis(self.worked.form, row.station)) for row in self.worked.upper.stations]
         stations = [(row, u) for row, u in every if lift - 0.5 <= u <= piece.height + lift + 0.5]
         u = np.array([u for _, u in stations])
         wanted, apart = takes(form, u), off(piece, self.worked, form, lift, u)
@@ -202,7 +202,7 @@ def _half_widths(places: Places, worked: Worked, plan: Piece, named: Mapping[str
             raise InputRefused(PLAIN.say("rescue.refuse.no_place"), ("half_widths_mm",))
         height = _on(place, named, worked)
         planned = float(np.interp(height, stitch[:, 1], stitch[:, 0]))
-        known.append((on_axis(worked, height), left + right - 2 * planned))
+        known.append((on_axis(worked.form, height), left + right - 2 * planned))
     return _between(known, plan)
 
 
@@ -212,7 +212,7 @@ def _gaps(places: Places, worked: Worked, plan: Piece, named: Mapping[str, Mm]) 
         return None
     wanted = default("gate.try_on")
     known = [
-        (0.0 if not place else on_axis(worked, _on(place, named, worked)), wanted - (left + right) / 2)
+        (0.0 if not place else on_axis(worked.form, _on(place, named, worked)), wanted - (left + right) / 2)
         for place, (left, right) in places
     ]
     return _between(known, plan)

@@ -23,7 +23,7 @@ from backseam.ground.sources import default
 from backseam.ground.units import Mm, Share
 from backseam.job.document import Job
 from backseam.job.made_state import off
-from backseam.job.new_knife import NewKnife, Scaled, lift_of, ratio_span, scaled, share
+from backseam.job.new_knife import NewKnife, Scaled, lift_of, ratio_span, scaled, shaped, share
 from backseam.job.piece import SAMPLES, drawn, hold_of, on_axis, takes
 from backseam.job.recipe import Worked, work
 
@@ -69,8 +69,8 @@ class Match:
 
     why: what stands against it (`match.why.<key>`); worst: largest misfit, mm, + too wide; doubt: of the girth at
     thickest and mouth, mm; ratio: smallest and largest of the knife's girths over the stored form's; holes: a side, as
-    they are and as they would be; as_it_is, moved: forecast with the piece as it is and with its rows moved (None where
-    the answer is plain without); planned: of the stored sheath itself.
+    they are and as they would be (None where no pattern was drawn); as_it_is, moved: forecast with the piece as it is
+    and with its rows moved (None where the answer is plain without); planned: of the stored sheath itself.
     """
 
     name: str
@@ -81,11 +81,16 @@ class Match:
     worst: Mm
     doubt: Mm
     ratio: tuple[Share, Share]
-    holes: tuple[int, int]
+    holes: tuple[int, int] | None
     planned: Fit | None
     as_it_is: Fit | None
     moved: Fit | None
     findings: tuple[Finding, ...]
+
+    @property
+    def moves(self) -> Mm:
+        """By how much a row would move at most, mm of half width."""
+        return max((abs(row.by) for row in self.rows), default=abs(self.worst) / 2)
 
     @property
     def order(self) -> tuple[int, int, float, float]:
@@ -147,17 +152,20 @@ class _Held:
     """A match before its hold is reckoned, with what that needs."""
 
     match: Match
-    stored: Worked
+    stored: Worked | None
     new: Worked | None
 
 
 def _held(name: str, job: Job, knife: NewKnife) -> _Held:
-    """One stored upper: its rows against those that the knife wants."""
-    stored = work(job)
-    part = scaled(stored, knife)
+    """One stored upper: its rows against those that the knife wants; no further than its form if that is far off."""
+    shape = shaped(job)
+    part = scaled(shape, knife)
     if part.job is None:
-        return _Held(_beyond(name, stored, part), stored, None)
-    new = work(part.job)
+        return _Held(_plain(name, job, part, "beyond"), None, None)
+    worst = max(part.more, key=abs)
+    if abs(worst) / 2 > default("match.far") * default("match.move_most"):
+        return _Held(_plain(name, job, part, "far", -worst), None, None)
+    stored, new = work(job), work(part.job)
     rows = tuple(_rows(stored, new, part))
     worst = max((row.off for row in rows), key=abs)
     why = tuple(_against(stored, new, part, rows))
@@ -183,17 +191,19 @@ def _held(name: str, job: Job, knife: NewKnife) -> _Held:
     return _Held(told, stored, new)
 
 
-def _beyond(name: str, stored: Worked, part: Scaled) -> Match:
+def _plain(name: str, job: Job, part: Scaled, why: str, worst: Mm = 0.0) -> Match:
+    """What needs no pattern to be told."""
+    ratio = part.ratio if len(part.ratio) else np.ones(1)
     return Match(
         name=name,
-        title=stored.job.title,
+        title=job.title,
         verdict=Verdict.NO,
-        why=("beyond",),
+        why=(why,),
         rows=(),
-        worst=0.0,
+        worst=worst,
         doubt=0.0,
-        ratio=(1.0, 1.0),
-        holes=(stored.seam.count, stored.seam.count),
+        ratio=(float(ratio.min()), float(ratio.max())),
+        holes=None,
         planned=None,
         as_it_is=None,
         moved=None,
@@ -205,7 +215,7 @@ def _rows(stored: Worked, new: Worked, part: Scaled) -> Iterator[MatchRow]:
     """Every named height of the upper and every reading on it."""
     form, lift = stored.form, lift_of(stored.job)
     mouth, near = form.marks.mouth, default("match.same_height")
-    every = [(on_axis(stored, row.station), row.name) for row in stored.upper.stations]
+    every = [(on_axis(form, row.station), row.name) for row in stored.upper.stations]
     named = {min(max(u, 0.0), mouth): name for u, name in every if -near <= u <= mouth + near}
     read = [float(u) for u in part.at if -near <= u <= mouth + near]
     more = {min(max(one, 0.0), mouth) for one in read if min(abs(one - s) for s in named) > near}
@@ -291,10 +301,9 @@ def _widest(stored: Worked, part: Scaled) -> Mm:
 
 def _forecast(held: _Held, samples: int) -> Match:
     """The hold: of the stored sheath, of the piece as it is on the knife, and with its rows moved."""
-    told, new = held.match, held.new
-    if new is None or "far" in told.why:
+    told, stored, new = held.match, held.stored, held.new
+    if stored is None or new is None or "far" in told.why:
         return told
-    stored = held.stored
     planned = hold_of(drawn(stored), stored, samples=samples)
     as_it_is = hold_of(drawn(stored), new, samples=samples)
     moved = hold_of(drawn(new), new, samples=samples)

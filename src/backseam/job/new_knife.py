@@ -12,11 +12,13 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import pi
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from backseam.form.build import build
+from backseam.form.form import Form
 from backseam.form.girth import Instrument, butted, girth_under_strap, usual_spread
 from backseam.geom.curve import smooth_monotone
 from backseam.ground.errors import InDoubt, InputRefused
@@ -26,9 +28,9 @@ from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN
 from backseam.ground.units import Mm, Share
 from backseam.job.document import Job
+from backseam.job.inputs import Inputs, inputs
 from backseam.job.paths import put_all
 from backseam.job.piece import on_axis
-from backseam.job.recipe import Worked
 
 Array = NDArray[np.float64]
 
@@ -59,15 +61,47 @@ class NewKnife:
     findings: tuple[Finding, ...] = ()
 
 
+class Formed(Protocol):
+    """A job as far as its form: all that the scaling needs."""
+
+    @property
+    def job(self) -> Job:
+        """The document."""
+
+    @property
+    def inputs(self) -> Inputs:
+        """What the core takes of it."""
+
+    @property
+    def form(self) -> Form:
+        """The solid."""
+
+
+@dataclass(frozen=True)
+class Shaped:
+    """A job worked no further than its form; quick."""
+
+    job: Job
+    inputs: Inputs
+    form: Form
+
+
+def shaped(job: Job) -> Shaped:
+    """The form of a job. Raises InputRefused if it cannot be worked from."""
+    given = inputs(job)
+    return Shaped(job, given, build(given.form))
+
+
 @dataclass(frozen=True)
 class Scaled:
-    """A stored job turned to the new knife. at, ratio: heights on the axis and how much larger the knife is there;
-    job: None where no reading lies on the upper.
+    """A stored job turned to the new knife. at, ratio, more: heights on the axis, how much larger the knife is there,
+    and by how many mm of girth; job: None where no reading lies on the upper.
     """
 
     job: Job | None
     at: Array
     ratio: Array
+    more: Array
     findings: tuple[Finding, ...]
 
     def doubt(self, u: Array) -> Array:
@@ -189,7 +223,7 @@ def _no(why: str, **values: object) -> InputRefused:
 # --- the stored form, scaled ---------------------------------------------------------------------------------------
 
 
-def scaled(stored: Worked, knife: NewKnife) -> Scaled:
+def scaled(stored: Formed, knife: NewKnife) -> Scaled:
     """The stored job with the girths of the new knife; readings off the upper are left out, and said.
 
     ratio_i = (girth read - pi strap) / girth of the stored form at its height, both without film. Source: derived.
@@ -203,8 +237,9 @@ def scaled(stored: Worked, knife: NewKnife) -> Scaled:
     found: list[Finding] = []
     at: list[float] = []
     ratio: list[float] = []
+    more: list[float] = []
     for one in knife.straps:
-        u = on_axis(stored, one.height + lift)
+        u = on_axis(form, one.height + lift)
         bare = girth_under_strap(one.girth, strap)
         if not -beyond <= u <= top + beyond or bare <= 0:
             found.append(
@@ -214,9 +249,10 @@ def scaled(stored: Worked, knife: NewKnife) -> Scaled:
         own = float(form.girth(np.array([min(max(u, 0.0), top)]))[0]) - 2 * pi * film
         at.append(u)
         ratio.append(bare / own)
+        more.append(bare - own)
     if not at:
-        return Scaled(None, np.zeros(0), np.zeros(0), tuple(found))
-    part = Scaled(None, np.array(at), np.array(ratio), tuple(found))
+        return Scaled(None, np.zeros(0), np.zeros(0), np.zeros(0), tuple(found))
+    part = Scaled(None, np.array(at), np.array(ratio), np.array(more), tuple(found))
     return replace(part, job=_job(stored, knife, part, strap))
 
 
@@ -231,7 +267,7 @@ def lift_of(job: Job) -> Mm:
     return (job.form.reach_mm or 0.0) if job.form.heights_from == "junction" else 0.0
 
 
-def _job(stored: Worked, knife: NewKnife, part: Scaled, strap: Mm) -> Job:
+def _job(stored: Formed, knife: NewKnife, part: Scaled, strap: Mm) -> Job:
     """The document of the new knife: every stored row scaled, and a row at every reading."""
     form, film, lift = stored.form, stored.inputs.construction.film, lift_of(stored.job)
     heights = {row.station: row for row in form.rows}
@@ -259,7 +295,7 @@ def _job(stored: Worked, knife: NewKnife, part: Scaled, strap: Mm) -> Job:
     return put_all(stored.job, [("form.girths", rows), *_landmarks(stored, knife, lift)])
 
 
-def _landmarks(stored: Worked, knife: NewKnife, lift: Mm) -> list[tuple[str, Any]]:
+def _landmarks(stored: Formed, knife: NewKnife, lift: Mm) -> list[tuple[str, Any]]:
     """As in the stored job, but for what was looked at on the knife; nothing of the finished sheath."""
     marks, form = stored.form.marks, stored.form
 

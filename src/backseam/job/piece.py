@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from backseam.fit import forecast
 from backseam.fit.hold import Fit
 from backseam.fit.tested import Measured
+from backseam.form.form import Form
 from backseam.ground.units import Mm
 from backseam.job.document import Job
 from backseam.job.forecast import leather_of
@@ -85,9 +86,8 @@ def takes(worked: Worked, at: Array) -> Array:
     return 2 * np.asarray(worked.layout.half_length(inside), dtype=float)
 
 
-def on_axis(worked: Worked, height: Mm) -> Mm:
+def on_axis(form: Form, height: Mm) -> Mm:
     """A height as the maker counts it (from the bottom edge), along the axis."""
-    form = worked.form
     if form.along == "axis":
         return height
     u = np.linspace(0.0, max(form.marks.mouth, form.rows[-1].station), 60)
