@@ -35,3 +35,14 @@ def test_a_job_without_a_hanger(call, tmp_path):
     assert out.code == 0
     assert "No hanger" in out.out
     assert json.loads(call("hang", path, "--json").out)["hanging"] is None
+
+
+def test_the_side_goes_with_the_hand(call, tmp_path):
+    from tests.jobs import raw
+
+    for hand in ("right", "left"):
+        document = raw()
+        document["construction"]["hand"] = hand
+        path = tmp_path / f"{hand}.json"
+        path.write_text(json.dumps(document), encoding="utf-8")
+        assert f"worn on the {hand} hip" in call("hang", path).out

@@ -67,6 +67,7 @@ def _hung(loop: Loop, hand: Hand, speech: Speech) -> list[str]:
     if isfinite(loop.period) and loop.swings:
         gaits = {"strides": MINUTE * default("hang.stride"), "steps": MINUTE * default("hang.steps")}
         lines.append(say("swings", swings=MINUTE / loop.period, **gaits))
+    lines.append(say(f"worn_{hand.value}"))
     return lines
 
 
