@@ -43,9 +43,11 @@ function gate(one: GateRow): HTMLElement {
   let visit = 0;
   const ways = make("div", { class: "rescue" });
   const inputs = one.boxes.map((name, n) => {
-    const input = make("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "number", "aria-label": `${one.act}: ${name}`, value: one.read[n] ?? "", "data-gate": one.id });
+    const ticked = one.limit === "", named = `${one.act}: ${name}`;
+    const input = ticked ? make("input", { type: "checkbox", "aria-label": named, "data-gate": one.id }) : make("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "number", "aria-label": named, "data-gate": one.id });
+    set(input, one.read[n] ?? "");
     input.addEventListener("focus", () => { visit = Date.now(); });
-    input.addEventListener("input", () => write(one, n, input.value, visit));
+    input.addEventListener("input", () => write(one, n, ticked ? (input.checked ? say("yes") : "") : input.value, visit));
     return input;
   });
   const state = make("span", { class: "held" });
@@ -53,6 +55,10 @@ function gate(one: GateRow): HTMLElement {
   const li = make("li", { class: "gate", "data-gate": one.id }, make("div", { class: "what" }, make("b", { text: one.act })), make("span", { class: "limit", text: one.limit }), make("div", { class: "written" }, ...inputs), state, make("p", { class: "out" }), help, ways);
   dress(li, one);
   return li;
+}
+
+function set(input: HTMLInputElement, text: string): void {
+  if (input.type === "checkbox") input.checked = text.trim() !== ""; else input.value = text;
 }
 
 function dress(li: HTMLElement, one: GateRow): void {
@@ -71,7 +77,7 @@ function show(rows: GateRow[]): void {
     const li = list.querySelector<HTMLElement>(`[data-gate="${one.id}"].gate`);
     if (!li) continue;
     dress(li, one);
-    [...li.querySelectorAll<HTMLInputElement>("input")].forEach((input, n) => { if (input !== document.activeElement) input.value = one.read[n] ?? ""; });
+    [...li.querySelectorAll<HTMLInputElement>("input")].forEach((input, n) => { if (input !== document.activeElement) set(input, one.read[n] ?? ""); });
   }
 }
 
