@@ -19,7 +19,6 @@ from backseam.papers.sheets.sheath import Side, View
 
 Array = NDArray[np.float64]
 SIDES: tuple[Side, ...] = ("front", "back")
-FACING = 0.06  # contours end a little before the edge of what is seen
 APART = 4.0  # mm between the two small pictures
 
 
@@ -73,16 +72,16 @@ def _side(worked: Worked, seen: View, lines: tuple[stretch_view.Contour, ...], s
 
 
 def _on_piece(worked: Worked) -> stretch_view.Placed:
-    def place(u: Array, share: Array) -> tuple[Array, NDArray[np.bool_]]:
-        return worked.layout.place(u, share), np.ones(len(u), dtype=bool)
+    def place(u: Array, share: Array) -> tuple[Array, Array]:
+        return worked.layout.place(u, share), np.ones(len(u))
 
     return place
 
 
 def _on_sheath(seen: View) -> stretch_view.Placed:
-    def place(u: Array, share: Array) -> tuple[Array, NDArray[np.bool_]]:
+    def place(u: Array, share: Array) -> tuple[Array, Array]:
         points, normals = seen.sheath.at(u, share)
-        return seen.camera.seen(points), np.asarray(normals @ seen.camera.towards > FACING)
+        return seen.camera.seen(points), np.asarray(normals @ seen.camera.towards)
 
     return place
 

@@ -38,10 +38,21 @@ class Surface:
     notes: tuple[tuple[str, str | float], ...] = ()
 
 
-def write(surfaces: Sequence[Surface], title: str) -> bytes:
-    """The file's bytes: one node a surface."""
+@dataclass(frozen=True)
+class Lines:
+    """A named set of lines, each (n, 3) mm, z up, in one colour (red, green, blue 0-1 as on a screen). notes: said in
+    the file, plain values only."""
+
+    name: str
+    lines: tuple[Array, ...]
+    colour: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    notes: tuple[tuple[str, str | float], ...] = ()
+
+
+def write(surfaces: Sequence[Surface | Lines], title: str) -> bytes:
+    """The file's bytes: one node a surface or a set of lines. A set without lines keeps its node, as a point."""
     made = _File()
-    meshes = [made.mesh(surface) for surface in surfaces]
+    meshes = [made.mesh(one) if isinstance(one, Surface) else made.drawn(one) for one in surfaces]
     document = {
         "asset": {"version": "2.0", "generator": "Backseam"},
         "scene": 0,
@@ -109,6 +120,21 @@ class _File:
         indices = self.lay(surface.triangles.astype("<u4"), _UNSIGNED, "SCALAR", _INDICES)
         part = {"attributes": attributes, "indices": indices, "material": 0, "mode": 4}
         return {"name": surface.name, "primitives": [part]}
+
+    def drawn(self, lines: Lines) -> dict[str, object]:
+        """All lines of a set as one primitive of single strokes, and its description."""
+        parts = [line for line in lines.lines if len(line) > 1] or [np.zeros((2, 3))]
+        points = np.concatenate(parts)[:, [0, 2, 1]] * (1, 1, -1) / _METRE
+        starts = np.cumsum([0, *(len(part) for part in parts[:-1])])
+        ends = [s + np.arange(len(part) - 1) for s, part in zip(starts, parts, strict=True)]
+        first = np.concatenate(ends)
+        strokes = np.stack([first, first + 1], axis=-1).ravel()
+        attributes = {
+            "POSITION": self.floats(points, bounds=True),
+            "COLOR_0": self.floats(linear(np.tile(np.clip(lines.colour, 0.0, 1.0), (len(points), 1)))),
+        }
+        indices = self.lay(strokes.astype("<u4"), _UNSIGNED, "SCALAR", _INDICES)
+        return {"name": lines.name, "primitives": [{"attributes": attributes, "indices": indices, "mode": 1}]}
 
     def floats(self, values: Array, *, bounds: bool = False) -> int:
         """An array of numbers or of triples, as 32-bit floats."""

@@ -162,7 +162,7 @@ def _words(work: Drawn, speech: Speech) -> Iterator[Item]:
         yield Text((-3.0, middle), speech.say("views.piece.fold", v=made.collar.depth), "said", "end")
         if made.collar.flap < work.inputs.leather.thickness - 1e-6:
             yield Text((3.0, middle), speech.say("views.piece.skive", v=made.collar.flap), "said")
-    yield Text((2.6, 0.28 * top), speech.say("views.piece.centre"), "said")
+    yield Text((-1.6, 0.1 * top), speech.say("views.piece.centre"), "said", "start", 90.0)
     if upper.press:
         heights = [press.line[len(press.line) // 2, 1] for press in upper.press]
         yield Text((-2.6, float(np.mean(heights)) - LETTER), speech.say("views.piece.press"), "said", "end")

@@ -64,19 +64,25 @@ class Flange:
 
 @dataclass(frozen=True)
 class SheathSolid:
-    """All of it. rim: the ring of the bare form at the mouth; half: length from front line to stitch line by row."""
+    """All of it. bare: rings of the form inside the leather, by its rows; half: length from front line to stitch line,
+    by row; butt, tip: heights of handle's and liner's ends."""
 
     leather: Rings
     liner: Rings
     handle: Rings
     flange: Flange
-    rim: Array
+    bare: Array
     half: Array
     butt: Mm
     tip: Mm
 
+    @property
+    def rim(self) -> Array:
+        """The ring of the bare form at the mouth."""
+        return np.asarray(self.bare[-1])
+
     def at(self, u: Array | Mm, share: Array | float) -> tuple[Array, Array]:
-        """Points and normals (n, 3) of the leather at heights and shares of the half girth, -1 to +1: left seam to right."""
+        """Points and normals (n, 3) of the leather at heights and shares of the half girth: -1 left seam, +1 right."""
         rings = self.leather
         rows, columns = rings.points.shape[:2]
         column = (np.atleast_1d(share) + 1) / 2 * (columns - 1)
@@ -109,13 +115,12 @@ def solid(
     flange = _flange(form, u, wrap.thickness, path.stitch, construction.flange.trimmed)
     top = _butt(form, handle)
     low = _tip(form, blade)
-    rim = _placed(form, np.array([marks.mouth]), _bare(form, np.array([marks.mouth])))[0]
     return SheathSolid(
         leather=leather,
         liner=_wood(form, np.linspace(low, min(4.0, 0.2 * marks.mouth), 22), 0.0, low, LINER),
         handle=_wood(form, _handle_heights(marks.mouth, top), max(marks.mouth, _read(form)), top, HANDLE),
         flange=flange,
-        rim=rim,
+        bare=_placed(form, u, _bare(form, u)),
         half=path.half,
         butt=top,
         tip=low,

@@ -24,13 +24,14 @@ Placed = Callable[
 ]  # (u, share) to points and whether they are seen
 
 IN_EVERY: Mm = 20.0  # contours say mm in so many
-STEPS = (0.1, 0.2, 0.5, 1.0, 2.0)  # between contours, mm in twenty
+STEPS = (0.2, 0.5, 1.0, 2.0)  # between contours, mm in twenty
 MOST_LINES = 6
 FINER = 3  # the field between the nodes
 SMOOTHED = 2
 SHORTEST: Mm = 7.0
 APART: tuple[Mm, Mm] = (9.0, 5.4)  # between two numbers
 JOINED = 1e-6
+SEEN, CLEAR = 0.06, 0.6  # how far a place faces the eye for its line, for its number
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ class Contour:
 
 def stretch_lines(form: Form, layout: Layout) -> tuple[Contour, ...]:
     """The contours of the wall, both halves."""
-    u, q, most, least = _field(form, layout)
+    u, q, most, least = stretch_field(form, layout)
     high = IN_EVERY * float(np.maximum(most, -least).max())
     step = next((one for one in STEPS if high / one <= MOST_LINES), STEPS[-1])
     points = np.stack(np.meshgrid(u, q, indexing="ij"), axis=-1)
@@ -56,7 +57,7 @@ def stretch_lines(form: Form, layout: Layout) -> tuple[Contour, ...]:
     return tuple(found)
 
 
-def _field(form: Form, layout: Layout) -> tuple[Array, Array, Array, Array]:
+def stretch_field(form: Form, layout: Layout) -> tuple[Array, Array, Array, Array]:
     """Heights, shares, and the two principal strains there, finer than the cells and a little smoothed; the step below
     the flap, which is the collar's and not the leather's, is bridged."""
     flat = layout.flat
@@ -101,14 +102,14 @@ def drawn(found: tuple[Contour, ...], place: Placed, speech: Speech) -> Group:
     items: list[Item] = []
     words: list[Text] = []
     for contour in found:
-        at, seen = place(contour.u, contour.share)
+        at, facing = place(contour.u, contour.share)
         look = "iso" if contour.level > 0 else "iso gather"
-        for run in _runs(seen):
+        for run in _runs(facing > SEEN):
             part = at[run]
             if np.hypot(*np.diff(part, axis=0).T).sum() < SHORTEST:
                 continue
             items.append(line(part, look))
-            words += _said(part, contour.level, said, speech)
+            words += _said(part, facing[run] > CLEAR, contour.level, said, speech)
     return Group("stretch", (*items, *words))
 
 
@@ -119,11 +120,14 @@ def _runs(seen: NDArray[np.bool_]) -> Iterator[slice]:
             yield slice(int(low), int(high))
 
 
-def _said(part: Array, level: float, said: list[Array], speech: Speech) -> Iterator[Text]:
+def _said(
+    part: Array, clear: NDArray[np.bool_], level: float, said: list[Array], speech: Speech
+) -> Iterator[Text]:
     """The number, at the first place along the line where no other stands."""
     for share in (0.5, 0.35, 0.65, 0.2, 0.8):
-        at = part[int(share * (len(part) - 1))]
-        if all(abs(at[0] - o[0]) > APART[0] or abs(at[1] - o[1]) > APART[1] for o in said):
+        i = int(share * (len(part) - 1))
+        at = part[i]
+        if clear[i] and all(abs(at[0] - o[0]) > APART[0] or abs(at[1] - o[1]) > APART[1] for o in said):
             said.append(at)
             if speech.units == "inch":
                 text = speech.say("moulding.level.pct", v=level / IN_EVERY)
