@@ -61,9 +61,11 @@ def test_a_file_that_does_not_read_is_named_and_passed_over(call, folder):
     (folder / "broken.json").write_text("{", encoding="utf-8")
     (folder / "other.json").write_text('{"kind": "backseam.leather"}', encoding="utf-8")
     (folder / "bytes.json").write_bytes(bytes(range(256)))
+    (folder / "loop.json").symlink_to("loop.json")
+    (folder / "inner.json").mkdir()
     out = call("match", OWN, folder, folder / "gone.json")
     assert out.code == 0
-    for name in ("broken.json", "bytes.json", "gone.json"):
+    for name in ("broken.json", "bytes.json", "gone.json", "loop.json", "inner.json"):
         assert f"Not read: {folder / name}" in out.out.replace("\n", "")
     told = json.loads(call("match", OWN, folder, "--json").out)
     assert len(told["not_read"]) >= 2
@@ -77,6 +79,7 @@ def test_a_file_that_does_not_read_is_named_and_passed_over(call, folder):
         (["12:84", "{empty}"], "no job file"),
         (["12:84", "/nowhere.json"], "None of the 1 jobs"),
         (["12:8", "{job}"], "girth of 8"),
+        (["12:84", "x" * 5000], "None of the 1 jobs"),
         (["12:84", "{job}", "--strap", "thick"], "thick"),
         (["12:84", "{job}", "--junction", "x"], ""),
         ([], ""),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -75,14 +76,15 @@ def _read(paths: tuple[Path, ...]) -> tuple[list[tuple[str, Job]], tuple[NotRead
 
 def _files(paths: tuple[Path, ...]) -> Iterator[Path]:
     """Files as named, and those of folders; each once."""
-    seen: set[Path] = set()
+    seen: set[str] = set()
     for path in paths:
-        inside = sorted(path.glob("*.json")) if path.is_dir() else [path]
+        inside = sorted(path.glob("*.json")) if os.path.isdir(path) else [path]
         if not inside:
             raise InputRefused(PLAIN.say("match.refuse.empty", path=path))
         for one in inside:
-            if one.resolve() not in seen and not one.name.startswith("."):
-                seen.add(one.resolve())
+            real = os.path.realpath(one)
+            if real not in seen and not one.name.startswith("."):
+                seen.add(real)
                 yield one
 
 
@@ -108,7 +110,8 @@ def _show(told: Matches, missed: tuple[NotRead, ...], speech: Speech, *, every_o
     elif len(shown) < len(told.matches):
         out.print(_say("say.more", speech, count=len(told.matches) - len(shown)))
     for lost in missed:
-        out.print(_set_in(_say("say.not_read", speech, name=lost.name, why=lost.why), "", out.width))
+        key = "say.not_read_alone" if lost.why.startswith(lost.name) else "say.not_read"
+        out.print(_set_in(_say(key, speech, name=lost.name, why=lost.why), "", out.width))
 
 
 def _show_one(number: int, one: Match, speech: Speech) -> None:
