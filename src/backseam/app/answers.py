@@ -7,27 +7,28 @@ from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import asdict
 from hashlib import sha256
-from importlib import import_module
-from importlib.util import find_spec
 from typing import Any
 
 from pydantic_core import to_json
 
-from backseam.app.refusing import refusal
 from backseam.ground.progress import SILENT, Progress
 from backseam.ground.speech import Speech
+from backseam.job import views
 from backseam.job.document import Job
+from backseam.job.explain import Moved
+from backseam.job.fixes import finding_rows
 from backseam.job.gate_rows import gate_rows
 from backseam.job.recipe import Worked, work
 from backseam.job.text import job_of
-from backseam.job.told_json import findings_told
 from backseam.job.upgrade import upgraded
+from backseam.job.views import shown
 from backseam.job.way import Leg, way
 
 Given = dict[str, Any]
 Answer = Callable[[Given, Progress], bytes]
 REMEMBERED = 12  # jobs worked out, by what stands in them
 _memo: OrderedDict[str, Worked] = OrderedDict()
+_last_moved: dict[str, Moved] = {}
 
 
 def job_in(given: Given) -> Job:
@@ -35,9 +36,14 @@ def job_in(given: Given) -> Job:
     return job_of(upgraded(given.get("document")))
 
 
+def key_of(given: Given) -> str:
+    """The job of a request by its content."""
+    return sha256(json.dumps(given.get("document"), sort_keys=True).encode()).hexdigest()
+
+
 def worked_in(given: Given, progress: Progress = SILENT) -> Worked:
     """The job of a request, worked out; the last few are remembered by their content."""
-    key = sha256(json.dumps(given.get("document"), sort_keys=True).encode()).hexdigest()
+    key = key_of(given)
     known = _memo.get(key)
     if known is None:
         known = _memo[key] = work(job_in(given), progress)
@@ -59,16 +65,16 @@ def work_out(given: Given, progress: Progress) -> bytes:
 
     worked = worked_in(given, progress)
     speech = speech_in(given, worked.job)
-    drawn = import_module("backseam.job.views") if find_spec("backseam.job.views") else None
+    drawings, places = views.shown(worked, tuple(given.get("views") or ()), speech)
     return to_json(
         {
             "seq": given.get("seq", 0),
             "worked": worked_out(worked, speech),
-            "findings": findings_told(worked.findings, speech),
-            "places": drawn.places(worked, speech) if drawn else [],
+            "findings": finding_rows(worked, speech),
+            "places": places,
             "way": _legs(way(worked.job, worked, speech)),
             "gates": [asdict(one) for one in gate_rows(worked, speech)],
-            "drawings": drawn.drawings(worked, tuple(given.get("views") or ()), speech) if drawn else {},
+            "drawings": drawings,
         }
     )
 
@@ -87,11 +93,13 @@ def _legs(legs: tuple[Leg, ...]) -> list[dict[str, Any]]:
     ]
 
 
-def later(name: str) -> Any:
-    """A module of drawings that is still being made. Raises Refusal until it is there."""
-    if find_spec(name) is None:
-        raise refusal(501, "drawing_wanted")
-    return import_module(name)
+def _moved(given: Given) -> Moved:
+    """The job with each of its inputs moved, kept for the one that was asked about last."""
+    key = key_of(given)
+    if key not in _last_moved:
+        _last_moved.clear()
+        _last_moved[key] = {}
+    return _last_moved[key]
 
 
 def why(given: Given, progress: Progress) -> bytes:
@@ -101,7 +109,7 @@ def why(given: Given, progress: Progress) -> bytes:
 
     job = job_in(given)
     speech = speech_in(given, job)
-    told = reasons_of(job, str(given.get("what", "")), progress)
+    told = reasons_of(job, str(given.get("what", "")), progress, _moved(given))
 
     def length(value: float) -> str:
         return speech.length(value, 2)
@@ -121,14 +129,15 @@ def why(given: Given, progress: Progress) -> bytes:
 
 def section(given: Given, progress: Progress) -> bytes:
     """The form cut level at a height."""
-    screen, sheet = later("backseam.papers.screen"), later("backseam.papers.sheets.section_view")
+    from backseam.papers import screen
+    from backseam.papers.sheets.section_view import section_view
+
     worked = worked_in(given, progress)
     marks, speech = worked.form.marks, speech_in(given, worked.job)
     at = min(max(float(given["station_mm"]), 0.0), marks.mouth)
-    drawing = sheet.section_view(worked, at, speech)
     return to_json(
         {
-            "svg": screen.write(drawing, title=speech.say("api.section", at=at)),
+            "svg": screen.write(section_view(worked, at, speech)),
             "station_mm": round(at, 3),
             "width_mm": round(float(worked.form.width(at)), 3),
             "depth_mm": round(float(worked.form.depth(at)), 3),
@@ -142,25 +151,19 @@ def warm() -> None:
     from importlib.resources import files
 
     sample = json.loads(files("backseam.samples").joinpath("barrel.json").read_bytes())
-    work_out({"document": sample}, SILENT)
-
-
-def at_a_glance(given: Given, progress: Progress) -> bytes:
-    """A job for Today."""
-    later("backseam.job.views")
-    answer: bytes = later("backseam.app.glance").glance(given, progress)
-    return answer
+    work_out({"document": sample, "views": ["front", "back", "piece", "stretch"]}, SILENT)
 
 
 def answers() -> dict[str, Answer]:
     """Every answer by its name."""
-    from backseam.app import answers_fit, answers_leather, answers_papers
+    from backseam.app import answers_book, answers_fit, answers_leather, answers_papers, glance
 
     return {
         "work": work_out,
         "why": why,
         "section": section,
-        "glance": at_a_glance,
+        "glance": glance.glance,
+        **answers_book.ANSWERS,
         **answers_fit.ANSWERS,
         **answers_leather.ANSWERS,
         **answers_papers.ANSWERS,

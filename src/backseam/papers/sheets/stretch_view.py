@@ -19,9 +19,8 @@ from backseam.papers.screen import Group, Item, Text, line
 from backseam.pattern.draft import Layout
 
 Array = NDArray[np.float64]
-Placed = Callable[
-    [Array, Array], tuple[Array, NDArray[np.bool_]]
-]  # (u, share) to points and whether they are seen
+# (u, share) to points, and how far each faces the eye, -1 to 1
+Placed = Callable[[Array, Array], tuple[Array, Array]]
 
 IN_EVERY: Mm = 20.0  # contours say mm in so many
 STEPS = (0.2, 0.5, 1.0, 2.0)  # between contours, mm in twenty
