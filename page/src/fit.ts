@@ -10,7 +10,7 @@ let serial = 0, number = 0;
 /* The slider for the mouth's height; there may be several, they move together. */
 export function slider(): HTMLElement {
   const id = `mouth-${++serial}`;
-  const range = make("input", { type: "range", id, min: -20, max: 30, step: 0.5, "data-mouth": "" }), out = make("output", { for: id });
+  const range = make("input", { type: "range", id, min: -20, max: 30, step: 0.5, value: 0, "data-mouth": "" }), out = make("output", { for: id });
   range.addEventListener("pointerdown", () => { number += 1; });
   range.addEventListener("focus", () => { number += 1; });
   range.addEventListener("input", () => {
