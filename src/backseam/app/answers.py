@@ -21,7 +21,6 @@ from backseam.job.gate_rows import gate_rows
 from backseam.job.recipe import Worked, work
 from backseam.job.text import job_of
 from backseam.job.upgrade import upgraded
-from backseam.job.views import shown
 from backseam.job.way import Leg, way
 
 Given = dict[str, Any]
