@@ -96,12 +96,45 @@ def test_fit_says_it_in_words_and_the_mouth_can_be_tried(client):
     assert higher["bands"] != told["bands"]
 
 
+def test_the_form_is_cut_and_stands_in_three_dimensions(client):
+    given = {"document": sample()}
+    cut = client.post("/api/section", json={**given, "station_mm": 100}).json()
+    assert cut["svg"].startswith("<svg")
+    assert 2 * (cut["width_mm"] + cut["depth_mm"]) > cut["girth_mm"] > 2 * cut["depth_mm"]
+    assert client.post("/api/solid", json=given).content.startswith(b"glTF")
+
+
+def test_drawings_places_and_gates_come_with_the_work(client):
+    told = client.post("/api/work", json={"document": sample(), "views": ["front", "piece"]}).json()
+    assert set(told["drawings"]) == {"front", "piece"}
+    assert {"mouth", "thickest"} <= {place["key"] for place in told["places"]}
+    assert told["gates"]
+    assert told["gates"][0]["state"] == "open"
+
+
+def test_an_old_pattern_is_found_for_a_new_knife(client):
+    told = client.post("/api/match", json={"readings": "0:82 95:95,4 140:102 147:101"}).json()
+    assert {"barrel", "slim", "stout"} <= {one["name"] for one in told["matches"]}
+    assert told["matches"][0]["name"] == "barrel"
+    refused(client.post("/api/match", json={"readings": "nothing"}))
+
+
+def test_today_sees_a_job_at_a_glance(client):
+    told = client.get("/api/jobs/barrel/glance").json()
+    assert told["thumbnail"].startswith("<svg")
+    assert len(told["way"]) == 8
+    assert told["next"]["text"]
+
+
 def test_why_names_the_reading_that_moves_a_hole(client):
     told = client.post("/api/why", json={"document": sample("tube"), "what": "thread"}).json()
     assert_clear(told["text"])
     moves = [one["moves_mm"] for one in told["reasons"]]
     assert moves == sorted(moves, reverse=True)
     refused(client.post("/api/why", json={"document": sample("tube"), "what": "hole:999"}))
+    begun = time.monotonic()
+    client.post("/api/why", json={"document": sample("tube"), "what": "hole:3"})
+    assert time.monotonic() - begun < 1.0  # the same job with its inputs moved is known by now
 
 
 def test_a_pasted_table_becomes_readings(client):

@@ -13,7 +13,6 @@ from pydantic_core import to_json
 
 from backseam.ground.progress import SILENT, Progress
 from backseam.ground.speech import Speech
-from backseam.job import views
 from backseam.job.document import Job
 from backseam.job.explain import Moved
 from backseam.job.fixes import finding_rows
@@ -21,6 +20,7 @@ from backseam.job.gate_rows import gate_rows
 from backseam.job.recipe import Worked, work
 from backseam.job.text import job_of
 from backseam.job.upgrade import upgraded
+from backseam.job.views import shown
 from backseam.job.way import Leg, way
 
 Given = dict[str, Any]
@@ -64,7 +64,7 @@ def work_out(given: Given, progress: Progress) -> bytes:
 
     worked = worked_in(given, progress)
     speech = speech_in(given, worked.job)
-    drawings, places = views.shown(worked, tuple(given.get("views") or ()), speech)
+    drawings, places = shown(worked, tuple(given.get("views") or ()), speech)
     return to_json(
         {
             "seq": given.get("seq", 0),

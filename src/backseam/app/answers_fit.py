@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic_core import to_json
 
-from backseam.app.answers import Answer, Given, job_in, later, speech_in, worked_in
+from backseam.app.answers import Answer, Given, job_in, speech_in, worked_in
 from backseam.fit.hold import Band, Fit
 from backseam.ground.errors import InputRefused
 from backseam.ground.progress import Progress
@@ -190,8 +190,10 @@ def diagnose(given: Given, progress: Progress) -> bytes:
 
 def solid(given: Given, progress: Progress) -> bytes:
     """Form, upper, seam and stretch as a GLB."""
+    from backseam.papers.sheets.form_solid import form_solid
+
     worked = worked_in(given, progress)
-    return bytes(later("backseam.papers.sheets.form_solid").form_solid(worked, speech_in(given, worked.job)))
+    return form_solid(worked, speech_in(given, worked.job))
 
 
 def moulding(given: Given, progress: Progress) -> bytes:

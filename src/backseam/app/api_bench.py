@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Response
+from fastapi.concurrency import run_in_threadpool
 from pydantic import BaseModel, Field
 
 from backseam.app.api_drawing import REFUSALS, Asked, Document, HouseOf, Units, as_json
 from backseam.app.desk import Ask, Lane
 from backseam.app.refusing import refusal
 from backseam.app.strict import StrictRoute
+from backseam.job.text import raw_of
 
 router = APIRouter(prefix="/api", route_class=StrictRoute, responses=REFUSALS, tags=["sheath"])
 LANE: Lane = "papers"
@@ -37,6 +39,17 @@ class DiagnoseAsked(BaseModel):
 
     symptom: Typed = ""
     document: Document | None = None
+    units: Units | None = None
+
+
+class MatchAsked(BaseModel):
+    """Heights and girths of a strap round the new knife, as "12:84 55:93 98:101"; jobs of the book by a search."""
+
+    readings: Annotated[str, Field(max_length=2000, examples=["12:84 55:93 98:101"])]
+    strap: Typed | None = None
+    junction: Typed | None = None
+    thickest: Typed | None = None
+    search: Typed = ""
     units: Units | None = None
 
 
@@ -73,6 +86,16 @@ async def rescue(asked: RescueAsked, house: HouseOf) -> Response:
 async def diagnose(asked: DiagnoseAsked, house: HouseOf) -> Response:
     """Causes, likeliest first, how to tell, how to mend."""
     return as_json(await house.desk.ask(LANE, Ask("diagnose", asked.model_dump())))
+
+
+@router.post("/match", summary="An old pattern for a new knife")
+async def match(asked: MatchAsked, house: HouseOf) -> Response:
+    """The jobs of the book held against a few straps of a knife: as it is, with rows moved, or not."""
+    lines = await run_in_threadpool(house.book.lines, "job", asked.search)
+    jobs = [(one.id, raw_of((await run_in_threadpool(house.book.read, one.id)).text)) for one in lines]
+    if not jobs:
+        raise refusal(422, "no_jobs")
+    return as_json(await house.desk.ask(LANE, Ask("match", {**asked.model_dump(), "jobs": jobs})))
 
 
 @router.post("/moulding", status_code=202, summary="Lay both pieces on the form")

@@ -71,7 +71,7 @@ class House:
 
     def keep_daily(self) -> None:
         """A backup, if the newest is a day old; a sick book replaces none."""
-        if not self.book.read_only and backup.due(self.book, self.now()):
+        if not self.book.read_only and backup.due(self.path, self.now()):
             self._kept(lambda: backup.make(self.book, self.now()))
 
     def keep_copies(self) -> None:

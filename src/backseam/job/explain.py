@@ -59,24 +59,30 @@ class _Knob:
     turned: Callable[[dict[str, Any], float], None]
 
 
-def why(job: Job, what: str, progress: Progress = SILENT) -> Why:
+Moved = dict[tuple[str, str], Worked | None]  # the job with one input moved, by its path and label
+
+
+def why(job: Job, what: str, progress: Progress = SILENT, known: Moved | None = None) -> Why:
     """The reasons of one thing: hole:12, hole:12:left, station:3, thread, blank, pitch, ring, strip:2, hanger:1.
 
-    Raises InputRefused if there is no such thing.
+    known: filled with the job worked out for each input moved, so that the next thing asked of the same job is
+    answered at once. Raises InputRefused if there is no such thing.
     """
     worked = work(job)
+    known = {} if known is None else known
     read = _reader(what)
     now = read(worked)
     knobs = list(_knobs(job, worked))
     reasons = []
     for i, knob in enumerate(knobs):
         step(progress, i, len(knobs), knob.label)
-        document = job.model_dump(mode="json", exclude_unset=True)
-        knob.turned(document, knob.value + knob.step)
-        try:
-            moved = read(work(Job.model_validate(document)))
-        except InputRefused:
+        key = (knob.path, knob.label)
+        if key not in known:
+            known[key] = _turned(job, knob)
+        other = known[key]
+        if other is None:
             continue
+        moved = read(other)
         moves = {name: (moved[name] - now[name]) / knob.step for name in now}
         most = max(abs(m) for m in moves.values()) * knob.spread
         if most > _SEEN:
@@ -84,6 +90,16 @@ def why(job: Job, what: str, progress: Progress = SILENT) -> Why:
                 Reason(knob.path, knob.label, knob.value, knob.unit, knob.spread, moves, most, knob.assumed)
             )
     return Why(what, now, tuple(sorted(reasons, key=lambda r: -r.over_spread)))
+
+
+def _turned(job: Job, knob: _Knob) -> Worked | None:
+    """The job with one input a step away; None if it cannot be worked so."""
+    document = job.model_dump(mode="json", exclude_unset=True)
+    knob.turned(document, knob.value + knob.step)
+    try:
+        return work(Job.model_validate(document))
+    except InputRefused:
+        return None
 
 
 def _reader(what: str) -> Callable[[Worked], Measures]:

@@ -7,11 +7,15 @@ from math import degrees, isfinite
 from typing import Any
 
 from backseam.fit.hang import Hang, Loop
+from backseam.fit.hold import Fit
 from backseam.ground.findings import Finding
+from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
+from backseam.job.match import Match, Matches, NotRead
 from backseam.job.rescue import Grip, Rescue
 from backseam.job.ways import Act
-from backseam.making.diagnosis import Diagnosis, Match, degree, told, withdrawn
+from backseam.making.diagnosis import Diagnosis, degree, told, withdrawn
+from backseam.making.diagnosis import Match as Found
 
 
 def findings_told(findings: Iterable[Finding], speech: Speech = PLAIN) -> list[dict[str, Any]]:
@@ -113,7 +117,7 @@ def _loop(loop: Loop) -> dict[str, Any]:
     }
 
 
-def diagnosis_told(found: Diagnosis, matches: tuple[Match, ...], speech: Speech) -> dict[str, Any]:
+def diagnosis_told(found: Diagnosis, matches: tuple[Found, ...], speech: Speech) -> dict[str, Any]:
     """Causes of a symptom, likeliest first."""
     return {
         "symptom": found.symptom.id,
@@ -132,3 +136,49 @@ def diagnosis_told(found: Diagnosis, matches: tuple[Match, ...], speech: Speech)
         ],
         "also": [one.symptom for one in matches[1:]],
     }
+
+
+def match_told(found: Matches, unread: tuple[NotRead, ...], speech: Speech) -> dict[str, Any]:
+    """Stored uppers held against a knife, best first."""
+    return {
+        "knife": [{"height_mm": one.height, "girth_mm": one.girth} for one in found.knife.straps],
+        "fits": found.fits,
+        "matches": [_match(one, speech) for one in found.matches],
+        "not_read": [{"name": one.name, "why": one.why} for one in (*unread, *found.not_read)],
+        "findings": findings_told(found.findings, speech),
+    }
+
+
+def _match(one: Match, speech: Speech) -> dict[str, Any]:
+    low, high = one.ratio
+    numbers = {"by": one.moves, "most": default("match.move_most"), "low": low, "high": high}
+    return {
+        "name": one.name,
+        "title": one.title,
+        "verdict": one.verdict.value,
+        "why": [{"key": key, "said": speech.say(f"match.why.{key}", **numbers)} for key in one.why],
+        "worst_mm": round(one.worst, 2),
+        "doubt_mm": round(one.doubt, 2),
+        "holes": {"was": one.holes[0], "now": one.holes[1]} if one.holes else None,
+        "rows": [
+            {
+                "name": row.name,
+                "height_mm": round(row.height, 2),
+                "half_width_mm": round(row.half, 2),
+                "move_mm": round(row.by, 2),
+                "doubt_mm": round(row.doubt, 2),
+                "off_mm": round(row.off, 2),
+                "read": row.read,
+            }
+            for row in one.rows
+        ],
+        "hold": {name: _fit(getattr(one, name)) for name in ("planned", "as_it_is", "moved")},
+        "findings": findings_told(one.findings, speech),
+    }
+
+
+def _fit(fit: Fit | None) -> dict[str, Any] | None:
+    if fit is None:
+        return None
+    words = dict(zip(("low", "middle", "high"), (word.value for word in fit.draw.words), strict=True))
+    return {"draw": words, "loses": round(fit.loses, 4), "slips": round(fit.slips, 4)}
