@@ -11,7 +11,20 @@ from tests.voice import assert_clear
 
 from backseam.cli.working import folders
 
-PAPERS = {"pattern.pdf", "pattern.svg", "pattern.dxf", "setting-out.pdf", "bench-card.pdf", "worked.json"}
+PAPERS = {
+    "pattern.pdf",
+    "pattern.svg",
+    "pattern.dxf",
+    "setting-out.pdf",
+    "bench-card.pdf",
+    "worked.json",
+    "care-card.pdf",
+    "force.svg",
+    "water.svg",
+    "hang.svg",
+    "moulding.svg",
+    "moulding.glb",
+}
 
 
 def test_check_gives_findings_only(call, job):

@@ -74,3 +74,53 @@ def test_every_sample_has_a_forecast_and_a_timetable(name):
     worked = work(sample(name))
     assert hold(worked).samples >= 10_000
     assert timetable(worked).moment("wax").likely > 60
+
+
+WEIGHED = ("--start", "14:00", "--piece", "46 g", "--form", "210 g")
+
+
+def test_weights_narrow_the_rest_of_the_timetable(call, job):
+    guessed = json.loads(call("dry", job, "--start", "14:00", "--json").out)["minutes"]["wax"]
+    rows = ("--weigh", "21:00 270,5 g", "--weigh", "23:00 266 g", "--weigh", "7:10 259 g")
+    out = json.loads(call("dry", job, *WEIGHED, *rows, "--json").out)
+    low, _, high = out["minutes"]["wax"]
+    assert high - low < guessed[2] - guessed[0]
+    assert out["drying"]["dry_g"][0] <= out["drying"]["dry_g"][1] <= out["drying"]["dry_g"][2]
+    assert "still to go" in call("dry", job, *WEIGHED, *rows).out
+
+
+def test_hours_after_the_soak_say_the_same_as_times_of_day(call, job):
+    timed = call("dry", job, *WEIGHED, "--weigh", "21:00 270.5 g", "--weigh", "7:00 259 g", "--json")
+    counted = call("dry", job, *WEIGHED, "--weigh", "7 h 270.5 g", "--weigh", "1020 min, 259 g", "--json")
+    assert timed.out == counted.out
+
+
+def test_weights_that_rise_while_drying_are_a_finding(call, job):
+    rows = ("--weigh", "6 h 260 g", "--weigh", "8 h 258 g", "--weigh", "10 h 266 g")
+    codes = [one["code"] for one in json.loads(call("dry", job, *rows, "--json").out)["findings"]]
+    assert {"WET-011", "WET-012"} <= set(codes)
+
+
+@pytest.mark.parametrize(
+    "options",
+    [("--weigh", "20:30 264 g"), ("--start", "14:00", "--weigh", "heavy"), ("--weigh", "6 h -3 g")],
+)
+def test_a_weight_that_cannot_be_read_is_refused_in_a_sentence(call, job, options):
+    out = call("dry", job, *options)
+    assert out.code == 2
+    assert_clear(out.beside.strip())
+
+
+@pytest.mark.parametrize("room", ["-20 C, 50 %", "80 C, 50 %", "20 C, 100 %"])
+def test_a_room_in_which_nothing_dries_is_one_sentence(call, job, room):
+    out = call("dry", job, "--room", room)
+    assert out.code == 2
+    assert len(out.beside.strip().splitlines()) == 1
+    assert_clear(out.beside.strip())
+
+
+def test_bone_dry_air_is_a_finding_and_no_refusal(call, job):
+    out = call("dry", job, "--room", "20 C, 0 %", "--json")
+    assert out.code == 0
+    assert "WET-005" in [one["code"] for one in json.loads(out.out)["findings"]]
+    assert "NaN" not in out.out

@@ -2,31 +2,36 @@
 
 from __future__ import annotations
 
-import re
 from math import isfinite
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 from cyclopts import Parameter
-from rich.table import Table
 
 from backseam.cli.files import write_new
 from backseam.cli.options import JobFile, JsonOption, help_of, read_job, speech_for
+from backseam.cli.rooms import minutes_of, room_of, weighings_of
 from backseam.cli.screen import console, findings_json, print_json, show_findings
-from backseam.ground.errors import InputRefused
+from backseam.ground.numbers import read_mass
 from backseam.ground.speech import PLAIN
-from backseam.leather.wet import Room
 
-ROOM = re.compile(r"\s*(-?\d{1,3}(?:[.,]\d+)?)\s*°?\s*([CcFf])\s*[,; ]\s*(\d{1,3}(?:[.,]\d+)?)\s*%\s*")
-TIME = re.compile(r"\s*([01]?\d|2[0-3]):([0-5]\d)\s*")
+if TYPE_CHECKING:
+    from rich.table import Table
+
+    from backseam.making.clock import Clock
 
 
 def dry(
     file: JobFile,
     /,
     *,
-    room: Annotated[str, Parameter(help=help_of("room"))] = "20 C, 50 %",
+    room: Annotated[str, Parameter(help=help_of("room"), allow_leading_hyphen=True)] = "20 C, 50 %",
     start: Annotated[str | None, Parameter(help=help_of("start"), show_default=False)] = None,
+    weigh: Annotated[
+        list[str] | None, Parameter(help=help_of("weigh"), negative=(), show_default=False)
+    ] = None,
+    piece: Annotated[str | None, Parameter(help=help_of("weigh_piece"), show_default=False)] = None,
+    form: Annotated[str | None, Parameter(help=help_of("weigh_form"), show_default=False)] = None,
     drawing: Annotated[Path | None, Parameter(help=help_of("drawing"), show_default=False)] = None,
     json: JsonOption = False,
 ) -> int:
@@ -37,48 +42,57 @@ def dry(
     job = read_job(file)
     speech = speech_for(job, None)
     air, begun = room_of(room), None if start is None else minutes_of(start)
-    times = timetable(work(job), air)
+    times = timetable(
+        work(job),
+        air,
+        weighings=weighings_of(weigh or (), begun),
+        piece=None if piece is None else read_mass(piece).value,
+        form=None if form is None else read_mass(form).value,
+    )
     if drawing is not None:
         from backseam.papers import svg
         from backseam.papers.sheets.plots import water_curve
 
         write_new(drawing, svg.write(water_curve(times, speech, begun)).encode())
     if json:
-        rows = {
-            m.name: [_number(v) for v in (m.low, m.likely, m.high)] for m in (*times.moments, *times.windows)
-        }
-        print_json({"minutes": rows, "findings": findings_json(times.findings, speech)})
+        print_json({**_numbers(times), "findings": findings_json(times.findings, speech)})
         return 0
     show_findings(times.findings, speech)
     console().print(_table(times, begun))
+    if times.drying is not None:
+        told = times.drying
+        dry_, left, pace = (
+            PLAIN.fill("{v:f0}", {"v": v[1]}) for v in (told.dry, told.left, (0, 100 * told.pace[1]))
+        )
+        console().print(PLAIN.say("cli.dry.learnt", dry=dry_, left=left, pace=pace))
     return 0
 
 
-def room_of(text: str) -> Room:
-    """A room as typed: `19 C, 55 %`. Raises InputRefused."""
-    found = ROOM.fullmatch(text)
-    if not found:
-        raise InputRefused(PLAIN.say("cli.dry.room", typed=text[:40]))
-    degrees, humidity = (float(found[i].replace(",", ".")) for i in (1, 3))
-    return Room((degrees - 32) / 1.8 if found[2] in "Ff" else degrees, humidity / 100)
-
-
-def minutes_of(text: str) -> int:
-    """A time of day as typed, `14:00`, in minutes after midnight. Raises InputRefused."""
-    found = TIME.fullmatch(text)
-    if not found:
-        raise InputRefused(PLAIN.say("cli.dry.start", typed=text[:40]))
-    return 60 * int(found[1]) + int(found[2])
+def _numbers(times: Clock) -> dict[str, Any]:
+    rows = {m.name: [_number(v) for v in (m.low, m.likely, m.high)] for m in (*times.moments, *times.windows)}
+    told = times.drying
+    if told is None:
+        return {"minutes": rows, "drying": None}
+    return {
+        "minutes": rows,
+        "drying": {
+            "pace": [round(v, 3) for v in told.pace],
+            "per_hour": [round(v, 4) for v in told.per_hour],
+            "dry_g": [round(v, 1) for v in told.dry],
+            "left_g": [round(v, 1) for v in told.left],
+        },
+    }
 
 
 def _number(minutes: float) -> float | None:
     return round(minutes, 1) if isfinite(minutes) else None
 
 
-def _table(times: object, begun: int | None) -> Table:
-    from backseam.making.clock import Clock, spoken, time_of_day
+def _table(times: Clock, begun: int | None) -> Table:
+    from rich.table import Table
 
-    assert isinstance(times, Clock)
+    from backseam.making.clock import spoken, time_of_day
+
     table = Table(box=None, pad_edge=False)
     for name in ("what", "soonest", "likely", "latest"):
         table.add_column(PLAIN.say(f"cli.dry.{name}"))

@@ -9,10 +9,23 @@ from cyclopts import Parameter, validators
 
 from backseam.cli.options import JsonOption, Sheet, UnitsOption, help_of
 from backseam.cli.progress import line
-from backseam.cli.screen import console, counted, note, print_json, show_findings, stations_table, summary
-from backseam.cli.working import Asked, Done, done_json, folders, work_many, work_one
+from backseam.cli.rooms import minutes_of, room_of
+from backseam.cli.screen import (
+    console,
+    counted,
+    foreseen_lines,
+    note,
+    print_json,
+    show_findings,
+    stations_table,
+    summary,
+)
+from backseam.cli.working import Asked, Done, done_json, folders, mould_one, work_many, work_one
+from backseam.ground.errors import Stopped
 from backseam.ground.findings import stops
 from backseam.ground.speech import PLAIN
+
+INTERRUPTED = 130
 
 
 def work(
@@ -25,6 +38,11 @@ def work(
     sheet: Annotated[Sheet | None, Parameter(help=help_of("sheet"), show_default=False)] = None,
     units: UnitsOption = None,
     json: JsonOption = False,
+    room: Annotated[
+        str | None, Parameter(help=help_of("room"), show_default=False, allow_leading_hyphen=True)
+    ] = None,
+    start: Annotated[str | None, Parameter(help=help_of("start"), show_default=False)] = None,
+    moulding: Annotated[bool | None, Parameter(help=help_of("moulding"), show_default=False)] = None,
     yes: Annotated[bool, Parameter(negative=(), help=help_of("yes_work"), show_default=False)] = False,
     jobs: Annotated[
         int | None,
@@ -32,17 +50,53 @@ def work(
     ] = None,
 ) -> int:
     """Work out one job or many, print what came of it, write the papers."""
-    asked = Asked(sheet, units, replace=yes)
-    if len(files) > 1:
+    many = len(files) > 1
+    asked = Asked(
+        sheet,
+        units,
+        yes,
+        None if room is None else room_of(room),
+        None if start is None else minutes_of(start),
+        not many if moulding is None else moulding,
+    )
+    if many:
         results = work_many(folders(files, out), asked, jobs)
         return _show_many(results, as_json=json)
+    return _one(files[0], out, asked, as_json=json)
+
+
+def _one(file: Path, out: Path | None, asked: Asked, *, as_json: bool) -> int:
+    """One job: its papers, then the moulding, which Ctrl-C leaves off without harm to them."""
     with line() as progress:
-        done = work_one(files[0], out, asked, progress)
-    if json:
-        print_json(done_json(done))
-    else:
+        done = work_one(file, out, asked, progress)
+    if not as_json:
         _show(done, out)
-    return done.code
+    stopped = False
+    try:
+        with line() as progress:
+            done = mould_one(done, out, asked, progress)
+    except (KeyboardInterrupt, Stopped):
+        stopped = True
+    if as_json:
+        print_json(done_json(done))
+    elif not stopped:
+        _show_moulding(done, out)
+    if stopped:
+        note(PLAIN.say("cli.work.moulding_stopped", folder=out))
+    return INTERRUPTED if stopped else done.code
+
+
+def _show_moulding(done: Done, out: Path | None) -> None:
+    """What the moulding found, and where its papers are."""
+    told = done.foreseen
+    if told is None or told.moulding is None:
+        if done.worked is not None and done.refused:
+            for said in done.refused:
+                note(said)
+        return
+    console().print()
+    show_findings(told.moulding.findings, done.speech)
+    console().print(PLAIN.say("cli.work.wrote_moulding", folder=out))
 
 
 def _show(done: Done, out: Path | None) -> None:
@@ -56,6 +110,8 @@ def _show(done: Done, out: Path | None) -> None:
     if worked is not None:
         screen.print(stations_table(worked, done.speech))
         for said in summary(worked, done.speech):
+            screen.print(said)
+        for said in foreseen_lines(done.foreseen, done.speech):
             screen.print(said)
         screen.print()
     show_findings(done.findings, done.speech)

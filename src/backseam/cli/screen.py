@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
+    from backseam.job.foreseen import Foreseen
     from backseam.job.recipe import Worked
 
 # Told apart by shape and word, with colour as a help only.
@@ -141,3 +142,20 @@ def summary(worked: Worked, speech: Speech) -> Iterable[str]:
     below, most = abs(hand.largest_below_collar), abs(hand.largest_difference)
     yield say("hand", below=below, most=most, at=hand.at)
     yield say("stretch", most=worked.upper.stretch.most, at=worked.upper.stretch.most_at)
+
+
+def foreseen_lines(told: Foreseen | None, speech: Speech) -> Iterable[str]:
+    """How it will hold and when it is ready, a line each."""
+    if told is None:
+        return
+    from backseam.fit.telling import band_words
+    from backseam.papers.sheets.plots import when
+
+    yield speech.say("cli.summary.hold", band=band_words(told.fit.draw, told.fit, speech))
+    clock = told.clock
+    times = {
+        name: when(clock.moment(name).likely, speech, told.start) for name in ("ready", "second_draw", "wax")
+    }
+    after = "" if told.start is not None else "_after"
+    room = {"temperature": clock.room.temperature, "humidity": clock.room.humidity}
+    yield speech.say(f"cli.summary.dry{after}", **times, **room)

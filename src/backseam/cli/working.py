@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Mapping
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field, replace
@@ -18,24 +19,33 @@ from backseam.ground.errors import BackseamError, SeveralRefused, Stopped
 from backseam.ground.findings import Finding, stops
 from backseam.ground.progress import SILENT, Progress
 from backseam.ground.speech import PLAIN, Speech
-from backseam.job.document import Job
+from backseam.job.foreseen import Foreseen
 from backseam.job.recipe import Worked
+from backseam.leather.wet import Room
 
 LOADED_ONCE = ["backseam.job.recipe", "backseam.job.papers", "backseam.cli.working"]
 
 
 @dataclass(frozen=True)
 class Asked:
-    """How the papers are wanted; what is None is as the job says. replace: also files that are not ours."""
+    """How the papers are wanted; what is None is as the job says. replace: also files that are not ours.
+
+    room, start: where and when it dries, minutes after midnight. moulding: lay both pieces on the form when all else
+    is out.
+    """
 
     sheet: Sheet | None = None
     units: Units | None = None
     replace: bool = False
+    room: Room | None = None
+    start: int | None = None
+    moulding: bool = False
 
 
 @dataclass(frozen=True)
 class Done:
-    """What came of one job. code: 0 fine, 1 something to mend, 2 not taken; worked stays in its process."""
+    """What came of one job. code: 0 fine, 1 something to mend, 2 not taken; worked, foreseen and made, the papers
+    themselves, stay in their process."""
 
     path: Path
     code: int
@@ -45,11 +55,15 @@ class Done:
     left: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
     worked: Worked | None = field(default=None, repr=False)
+    foreseen: Foreseen | None = field(default=None, repr=False)
+    made: Mapping[str, bytes] = field(default_factory=dict, repr=False)
 
 
 def work_one(path: Path, out: Path | None, asked: Asked, progress: Progress = SILENT) -> Done:
     """Read one job, work it out, write its papers; what is refused comes back as sentences."""
     from backseam.job.doubts import doubts
+    from backseam.job.foreseen import all_findings
+    from backseam.job.papers import foreseen_of
     from backseam.job.recipe import work
 
     speech = speech_for(None, asked.units)
@@ -58,14 +72,38 @@ def work_one(path: Path, out: Path | None, asked: Asked, progress: Progress = SI
         job = read_job(path)
         speech, findings = speech_for(job, asked.units), doubts(job)
         worked = work(job, progress)
-        papers = _papers(worked, job, asked, speech, progress) if out else {}
+        told = foreseen_of(worked, asked.room, asked.start, progress)
+        papers = _papers(worked, told, asked, speech, progress) if out else {}
         left = write_papers(out, papers, replace=asked.replace) if out else ()
     except Stopped:
         raise
     except BackseamError as refused:
         return Done(path, 2, speech, findings, refused=_sentences(path, refused))
     code = 1 if stops(worked.findings) else 0
-    return Done(path, code, speech, worked.findings, tuple(papers), left, worked=worked)
+    found = all_findings(worked, told)
+    return Done(path, code, speech, found, tuple(papers), left, (), worked, told, papers)
+
+
+def mould_one(done: Done, out: Path | None, asked: Asked, progress: Progress = SILENT) -> Done:
+    """The long part, once the papers are out: both pieces laid on the form, and the papers that tell of it written.
+
+    Stopped on the way, what was written before stays as it is. Raises Stopped.
+    """
+    if not (asked.moulding and out and done.worked is not None and done.foreseen is not None):
+        return done
+    from backseam.job.foreseen import all_findings, mould
+    from backseam.job.papers import moulded
+
+    told = done.foreseen.moulded(mould(done.worked, progress))
+    sheet = asked.sheet or done.worked.job.paper.sheet or "A4"
+    more = moulded(done.worked, told, sheet=sheet, speech=done.speech, progress=progress)
+    papers = {**done.made, **more}
+    try:
+        write_papers(out, papers, replace=asked.replace)
+    except BackseamError as refused:
+        return replace(done, code=2, refused=_sentences(done.path, refused))
+    found = all_findings(done.worked, told)
+    return replace(done, findings=found, papers=tuple(papers), foreseen=told, made=papers)
 
 
 def work_many(wanted: list[tuple[Path, Path | None]], asked: Asked, workers: int | None) -> list[Done]:
@@ -111,18 +149,22 @@ def done_json(done: Done) -> dict[str, Any]:
         return {**head, "findings": findings_json(done.findings, done.speech)}
     from backseam.job.worked_json import worked_out
 
-    return {**head, "worked": worked_out(done.worked, done.speech).model_dump(mode="json")}
+    told = worked_out(done.worked, done.speech, done.foreseen)
+    return {**head, "worked": told.model_dump(mode="json")}
 
 
-def _papers(worked: Worked, job: Job, asked: Asked, speech: Speech, progress: Progress) -> dict[str, bytes]:
+def _papers(
+    worked: Worked, told: Foreseen | None, asked: Asked, speech: Speech, progress: Progress
+) -> dict[str, bytes]:
     from backseam.job.papers import write_all
     from backseam.papers.calibrate import Printer
 
+    job = worked.job
     bars = {"across": job.paper.bar_across_mm, "along": job.paper.bar_along_mm}
     measured = {name: bar for name, bar in bars.items() if bar is not None}
     printer = Printer(**measured) if measured else None
     sheet = asked.sheet or job.paper.sheet or "A4"
-    return write_all(worked, sheet=sheet, speech=speech, printer=printer, progress=progress)
+    return write_all(worked, sheet=sheet, speech=speech, printer=printer, foreseen=told, progress=progress)
 
 
 def _spread(wanted: list[tuple[Path, Path | None]], asked: Asked, count: int) -> Any:
@@ -153,7 +195,8 @@ def _result(future: Future[Done], path: Path, asked: Asked) -> Done:
 def _alone(path: Path, out: Path | None, asked: Asked) -> Done:
     """One job in its own process; even a fault of ours is only this job's."""
     try:
-        return replace(work_one(path, out, asked), worked=None)
+        done = mould_one(work_one(path, out, asked), out, asked)
+        return replace(done, worked=None, foreseen=None, made={})
     except Exception as fault:
         if os.environ.get("BACKSEAM_TRACE"):
             raise

@@ -9,13 +9,14 @@ from backseam.fit import forecast
 from backseam.fit.hold import Fit
 from backseam.fit.tested import Measured
 from backseam.ground.progress import SILENT, Progress
-from backseam.ground.units import Mm
+from backseam.ground.units import Gram, Mm
 from backseam.job.account import measured_of
 from backseam.job.recipe import Worked
 from backseam.leather.material import Material, material
 from backseam.leather.records import Hide
 from backseam.leather.wet import Room
 from backseam.making.clock import Clock, clock, work_minutes
+from backseam.making.weighing import Weighing
 
 
 def leather_of(worked: Worked, hide: Hide | None = None) -> Material:
@@ -53,12 +54,28 @@ def hold(
     )
 
 
-def timetable(worked: Worked, room: Room | None = None) -> Clock:
+def timetable(
+    worked: Worked,
+    room: Room | None = None,
+    *,
+    weighings: tuple[Weighing, ...] = (),
+    piece: Gram | None = None,
+    form: Gram | None = None,
+) -> Clock:
     """From soak to wax for this leather, collar and number of stitches, in that room (20 degrees C, 50 %).
 
-    Raises InputRefused for a room in which nothing can be reckoned.
+    weighings: of the whole while it dries, and the rest follows from them; piece, form: before the soak, g.
+    Raises InputRefused for a room in which nothing can be reckoned, or a weight that is none.
     """
-    return clock(leather_of(worked), room, work_minutes(worked.seam.count - 1), flap=_flap(worked))
+    return clock(
+        leather_of(worked),
+        room,
+        work_minutes(worked.seam.count - 1),
+        flap=_flap(worked),
+        weighings=weighings,
+        piece=piece,
+        form=form,
+    )
 
 
 def _flap(worked: Worked) -> Mm:

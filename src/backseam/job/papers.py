@@ -10,9 +10,11 @@ from backseam.ground.errors import InputRefused
 from backseam.ground.progress import SILENT, Progress, step
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
+from backseam.ground.units import Minute
 from backseam.job import worked_json
 from backseam.job.foreseen import Foreseen, all_findings, foresee
 from backseam.job.recipe import Worked
+from backseam.leather.wet import Room
 from backseam.papers import dxf, pdf, svg
 from backseam.papers.calibrate import Printer, corrected
 from backseam.papers.page import Page
@@ -99,11 +101,20 @@ def moulded(
     return {**made, **_cards(worked, foreseen, sheet, speech)}
 
 
-def foreseen_of(worked: Worked) -> Foreseen | None:
-    """What is foreseen, or nothing where nothing can be reckoned (leather too thick for an upper)."""
+def foreseen_of(
+    worked: Worked, room: Room | None = None, start: Minute | None = None, progress: Progress = SILENT
+) -> Foreseen | None:
+    """What is foreseen, or nothing where nothing can be reckoned: with a stop, or leather too thick for an upper.
+
+    Raises InputRefused for a room in which nothing can be reckoned, Stopped.
+    """
+    if worked.stopped:
+        return None
     try:
-        return foresee(worked)
+        return foresee(worked, room, start, progress)
     except InputRefused:
+        if room is not None:
+            raise
         return None
 
 
