@@ -146,6 +146,8 @@ def test_a_dry_mouth():
     assert girths[1] == girths[2] == pytest.approx(94.15, abs=0.1)  # 1 % below the handle: common practice
     assert girths[3] == 97
     assert keys(finished(state(finished_mouth_mm=91))) == ["stretch", "wax_path"]
+    assert "stretch" not in keys(finished(state(finished_mouth_mm=80)))  # more than leather gives
+    assert "lining" not in keys(finished(state(finished_mouth_mm=115)))  # thicker than the leather
 
 
 def test_a_new_piece_costs_what_was_done_again():

@@ -299,8 +299,13 @@ def _lined(state: State) -> Iterator[Step]:
     collar = state.actual.inputs.construction.collar
     at = state.piece.at >= state.piece.height - collar.depth
     wide = float(state.off[at].mean())
-    if wide > default("rescue.fits"):
+    if wide > default("rescue.fits") and fills(state, wide):
         yield lining(state, wide)
+
+
+def fills(state: State, wide: Mm) -> bool:
+    """Can a lining take that up: no thicker than the leather itself."""
+    return wide <= 2 * pi * state.actual.inputs.leather.thickness
 
 
 def lining(state: State, wide: Mm) -> Step:

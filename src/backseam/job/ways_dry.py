@@ -8,7 +8,7 @@ from math import ceil, pi
 from backseam.ground.sources import default
 from backseam.ground.units import Mm
 from backseam.job.made_state import State
-from backseam.job.ways import LEAST_IN, Act, Step, lining, minutes
+from backseam.job.ways import LEAST_IN, Act, Step, fills, lining, minutes
 from backseam.making.gates import finished_gate
 
 
@@ -29,8 +29,9 @@ def _too_wide(state: State, found: Mm, by: Mm) -> Iterator[Step]:
         minutes("mould"),
         girth=found - gives,
     )
-    thin = lining(state, by)
-    yield Step(thin.acts, thin.minutes, girth=found - by)
+    if fills(state, by):
+        thin = lining(state, by)
+        yield Step(thin.acts, thin.minutes, girth=found - by)
     count = _holes_to_thickest(state)
     if by >= LEAST_IN:
         acts = (Act("unpick_top", {"count": count}), Act("resew_top", {"count": count, "by": by}))
@@ -55,5 +56,6 @@ def _too_tight(state: State, found: Mm, by: Mm) -> Iterator[Step]:
     thick = by / kept / (2 * pi)
     turns = ceil(thick / default("diagnosis.film_turn"))
     act = Act("stretch", {"thick": thick, "turns": turns, "by": by})
-    yield Step((act,), minutes("mould"), girth=found + by)
+    if by <= default("leather.stretch_comfortable") * found:
+        yield Step((act,), minutes("mould"), girth=found + by)
     yield Step((Act("wax_path"),), minutes("little"), girth=found)
