@@ -103,27 +103,20 @@ def sync_folder(folder: Path) -> None:
 
 
 def settle_journal(path: Path) -> None:
-    """Waits for another program's save; then tries a journal that stays on a copy. Raises BookDamaged if it spoils."""
-    if not _stays(path):
-        return
-    with aside(path) as copy:
-        with_it = _health(copy)
-        if not with_it.structure and not with_it.damaged and with_it.tally:
-            return
-    if not journal(path).exists():  # the writer was only slow
-        return
-    raise BookDamaged(
-        _say("wrong_journal", book=path.name), with_it.structure or ("the journal does not fit",)
-    )
+    """Tries a journal beside the book on a copy, before it may touch the book. Raises BookDamaged if it spoils.
 
-
-def _stays(path: Path) -> bool:
+    A copy taken while another program writes may look damaged: it is looked at again until that save must be over.
+    """
     until = time.monotonic() + WRITER
     while hot(path):
-        if time.monotonic() > until:
-            return True
+        with aside(path) as copy:
+            tried = _health(copy)
+        if not tried.structure and not tried.damaged and tried.tally:
+            return
+        if time.monotonic() > until and hot(path):
+            seen = tried.structure or ("the journal does not fit",)
+            raise BookDamaged(_say("wrong_journal", book=path.name), seen)
         time.sleep(LOOK_AGAIN)
-    return False
 
 
 def hot(path: Path) -> bool:
