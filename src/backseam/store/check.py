@@ -53,6 +53,8 @@ def check(connection: sqlite3.Connection) -> Health:
         finally:
             if connection.in_transaction:
                 connection.execute("COMMIT")
+    except UnicodeDecodeError as fault:
+        return Health(structure=(str(fault),))
     except sqlite3.DatabaseError as fault:
         if (getattr(fault, "sqlite_errorcode", 0) or 0) & 0xFF in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_IOERR):
             raise

@@ -117,6 +117,8 @@ def plainly(path: Path, *, size: int = 0) -> Iterator[None]:
         yield
     except sqlite3.Error as fault:
         raise in_words(fault, path, size) from fault
+    except UnicodeDecodeError as fault:  # a damaged schema, told by SQLite in its own damaged words
+        raise BookDamaged(_say("damaged", book=path.name), (str(fault),)) from fault
 
 
 def in_words(fault: sqlite3.Error, path: Path, size: int = 0) -> StoreError:
