@@ -9,10 +9,12 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.jobs import sample, tube
+from tests.jobs import SAMPLES, sample, tube
 
+from backseam.form.girth import butted
 from backseam.ground.errors import BackseamError, InputRefused
-from backseam.job.new_knife import NewKnife, Strap, read, scaled, share
+from backseam.ground.sources import default
+from backseam.job.new_knife import NewKnife, Strap, ratio_span, read, scaled, shaped, share
 from backseam.job.recipe import work
 
 BARREL = work(sample())
@@ -150,3 +152,28 @@ def test_heights_are_counted_as_in_the_job():
     turned = scaled(work(from_junction), read("-95:82 0:95,4 45:102"))
     assert turned.ratio == pytest.approx(1.0, abs=1e-9)
     assert work(turned.job).form.marks.mouth == pytest.approx(147)
+
+
+def test_the_doubt_covers_how_one_sample_is_told_from_another():
+    """Every sample from every other, three exact readings at foot, middle and below the mouth: the girths between lie
+    within the doubt nearly always (computed here on the shipped samples; 0.03 mm a mm covered 81 %)."""
+    forms = {name: shaped(sample(name)) for name in SAMPLES if name != "tube"}
+    within = []
+    for own, stored in forms.items():
+        for name, other in forms.items():
+            if name == own:
+                continue
+            film = 2 * pi * other.inputs.construction.film
+            top = min(stored.form.marks.mouth, other.form.marks.mouth)
+            u = np.array([10.0, top / 2, top - 8])
+            girths = butted(other.form.girth(u) - film, 2.0)
+            straps = tuple(
+                Strap(stored.form.as_read(float(h)), float(g)) for h, g in zip(u, girths, strict=True)
+            )
+            part = scaled(stored, NewKnife(straps, strap=2.0))
+            if ratio_span(part) > default("match.span"):
+                continue
+            at = np.linspace(0, top, 40)
+            told = (stored.form.girth(at) - film) * share(part, at)
+            within.append(np.mean(np.abs(told - other.form.girth(at) + film) <= part.doubt(at)))
+    assert np.mean(within) > 0.93
