@@ -124,3 +124,59 @@ def test_bone_dry_air_is_a_finding_and_no_refusal(call, job):
     assert out.code == 0
     assert "WET-005" in [one["code"] for one in json.loads(out.out)["findings"]]
     assert "NaN" not in out.out
+
+
+def test_a_wanted_hold_says_how_to_come_to_it_and_how_likely(call, job):
+    told = json.loads(call("fit", job, "--hold", "everyday", "--json").out)["aim"]
+    assert told["wanted_n"] == [12, 25]
+    assert {way["kind"] for way in told["ways"]} == {"height", "drop", "tighter"}
+    assert all(0 <= way["chance_share"] <= 1 for way in told["ways"])
+    assert len(told["said"]) == len(told["ways"])
+    assert "Wanted, everyday: as the job is," in call("fit", job, "--hold", "everyday").out
+
+
+def test_what_is_not_reachable_says_so_and_what_would_do_it(call, job):
+    found = json.loads(call("fit", job, "--hold", "everyday", "--json").out)
+    assert not found["aim"]["reachable"]
+    said = [one for one in found["findings"] if "not reachable with this handle" in one["text"]]
+    assert said
+    assert said[0]["remedy"]
+
+
+def test_newtons_may_be_asked_for_once_girth_and_pull_are_known(call, job):
+    measured = ("--girth", "94.2", "--pull", "2.4 kg")
+    out = call("fit", job, *measured, "--hold", "15 to 25 N")
+    assert out.code == 0
+    assert " N (" in out.out
+    known = json.loads(call("fit", job, *measured, "--hold", "15-25 N", "--json").out)
+    assert known["calibrated"]
+    assert known["aim"]["wanted_n"] == [15, 25]
+    assert "FIT-022" not in [one["code"] for one in known["findings"]]
+    early = json.loads(call("fit", job, "--hold", "15 N to 25 N", "--json").out)["findings"]
+    assert "FIT-022" in [one["code"] for one in early]
+
+
+def test_a_girth_and_a_pull_that_cannot_be_are_findings(call, job):
+    found = json.loads(call("fit", job, "--girth", "60", "--pull", "900 N", "--json").out)["findings"]
+    assert {"FIT-010", "FIT-011"} <= {one["code"] for one in found}
+
+
+def test_the_trial_ring_of_the_job_narrows_the_band(tmp_path, call, job):
+    document = json.loads(job.read_text(encoding="utf-8"))
+    document["made"] = {"ring": {"inside_mm": 95.4}}
+    with_ring = tmp_path / "ring.json"
+    with_ring.write_text(json.dumps(document), encoding="utf-8")
+    codes = [
+        [x["code"] for x in json.loads(call("fit", j, "--json").out)["findings"]] for j in (job, with_ring)
+    ]
+    assert "FIT-009" in codes[0]
+    assert "FIT-009" not in codes[1]
+
+
+@pytest.mark.parametrize(
+    "options", [("--hold", "strong"), ("--hold", "25 to 15 N"), ("--pull", "hard"), ("--girth", "wide")]
+)
+def test_a_wish_or_a_measurement_that_cannot_be_read_is_one_sentence(call, job, options):
+    out = call("fit", job, *options)
+    assert out.code == 2
+    assert_clear(out.beside.strip())

@@ -5,11 +5,14 @@ Both stand beside the recipe, not in it: a forecast never changes a paper that i
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from backseam.fit import forecast
-from backseam.fit.hold import Fit
+from backseam.fit.hold import Fit, Hold
+from backseam.fit.inverse import Aim, aim
 from backseam.fit.tested import Measured
 from backseam.ground.progress import SILENT, Progress
-from backseam.ground.units import Gram, Mm
+from backseam.ground.units import Gram, Mm, Newton
 from backseam.job.account import measured_of
 from backseam.job.recipe import Worked
 from backseam.leather.material import Material, material
@@ -47,8 +50,38 @@ def hold(
         worked.inputs.leather,
         worked.inputs.construction,
         leather_of(worked, hide),
-        tested=measured_of(worked.job) if tested is None else tested,
+        tested=tested_of(worked) if tested is None else tested,
         knife=worked.job.knife.weight_g,
+        seed=seed,
+        progress=progress,
+    )
+
+
+def tested_of(worked: Worked) -> Measured:
+    """What the job says was measured of this sheath; until it is finished, the girth of its trial ring."""
+    known, ring = measured_of(worked.job), worked.job.made.ring
+    if known.finished_girth is None and ring.inside_mm is not None:
+        return replace(known, finished_girth=ring.inside_mm, station=worked.ring.station)
+    return known
+
+
+def towards(
+    worked: Worked,
+    wanted: Hold | tuple[Newton, Newton],
+    *,
+    tested: Measured | None = None,
+    seed: int = 0,
+    progress: Progress = SILENT,
+) -> Aim:
+    """What to change for a wanted hold: a word, or between two pulls, N. Raises Stopped only."""
+    return aim(
+        worked.form,
+        worked.layout,
+        worked.inputs.leather,
+        worked.inputs.construction,
+        leather_of(worked),
+        wanted,
+        tested=tested_of(worked) if tested is None else tested,
         seed=seed,
         progress=progress,
     )
