@@ -1,7 +1,7 @@
 /* The buttons over the drawing: which picture stands on the right, hand line, stretch, readings, the form in 3-D. */
 import { find } from "./elements";
 import { see, tell } from "./page";
-import { askViews } from "./results";
+import { askWork } from "./results";
 import { toggle } from "./places";
 import { draw, rem } from "./stage";
 
@@ -28,7 +28,7 @@ export function turn(right: Right): void {
   see.right = right;
   see.solid = false;
   show();
-  askViews();
+  askWork();
 }
 
 async function solid(): Promise<void> {
@@ -48,7 +48,7 @@ export function begin(): void {
   for (const one of ["front", "back", "flat"] as const) find(`#v-${one}`).addEventListener("click", () => turn(one));
   find("#v-solid").addEventListener("click", () => void solid());
   find("#b-hand").addEventListener("click", () => { see.hand = !see.hand; show(); });
-  find("#b-stretch").addEventListener("click", () => { see.stretch = !see.stretch; show(); askViews(); });
+  find("#b-stretch").addEventListener("click", () => { see.stretch = !see.stretch; show(); askWork(); });
   find("#b-table").addEventListener("click", () => { see.table = !see.table; if (see.table) { if (see.open) toggle(see.open); tell("open", "table"); } show(); });
   show();
   if (want.get("view") === "solid") void solid();

@@ -86,6 +86,7 @@ async function load(): Promise<void> {
     room.scene.add(loaded.scene);
     if (first) { stand(); first = false; }
     toggles();
+    ring(Number(find<HTMLInputElement>("#section-at").value));
     find("#solid-said").textContent = "";
   } catch (fault) {
     find("#solid-said").textContent = fault instanceof Refused ? fault.body.text : fault instanceof Away ? say("saved.away") : say("solid.not_now");
@@ -117,10 +118,15 @@ function cutAt(station: number): void {
   if (Number(range.value) !== Math.round(station)) range.value = String(Math.round(station));
   find("#section-out").textContent = `${length(station)} ${say(laid.units === "inch" ? "unit.inch" : "unit.mm")}`;
   sections.ask({ document: job.value, station_mm: station });
+  ring(station);
+}
+
+/* The ring where the upper is cut at a height. */
+function ring(station: number): void {
   if (!room?.model) return;
-  const ring = crossed(room.model, station / 1000);
-  room.cut.visible = ring.length > 3;
-  if (room.cut.visible) { room.cut.geometry.dispose(); room.cut.geometry = new BufferGeometry().setAttribute("position", new BufferAttribute(new Float32Array(ring.flatMap((one) => [one.x, one.y, one.z])), 3)); }
+  const met = crossed(room.model, station / 1000);
+  room.cut.visible = met.length > 3;
+  if (room.cut.visible) { room.cut.geometry.dispose(); room.cut.geometry = new BufferGeometry().setAttribute("position", new BufferAttribute(new Float32Array(met.flatMap((one) => [one.x, one.y, one.z])), 3)); }
   ask();
 }
 

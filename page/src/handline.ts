@@ -2,7 +2,7 @@
 import { find, mark } from "./elements";
 import { fieldFor, numberAt } from "./fields";
 import { hear, job, last, see, tell } from "./page";
-import type { Path } from "./paths";
+import { key, type Path } from "./paths";
 import { afterDrawing, stand } from "./stage";
 import { length } from "./words";
 import * as zoom from "./zoom";
@@ -54,6 +54,7 @@ function take(event: PointerEvent): void {
 function drag(event: PointerEvent): void {
   if (!grip) return;
   const by = grip.per === "across" ? 2 * grip.sign * (event.clientX - grip.from) : -(event.clientY - grip.from);
+  if (!grip.moved && by === 0) return;
   const value = Math.round((grip.start + by / zoom.scale()) * 10) / 10;
   grip.moved = true;
   job.change([{ path: grip.path, value }], `drag:${grip.serial}`);
@@ -61,9 +62,16 @@ function drag(event: PointerEvent): void {
   find("#dragged").replaceChildren(mark("text", { class: "live", x: x, y: y - 14 / zoom.scale(), "text-anchor": "middle" }, length(value)));
 }
 
+function openPlace(path: Path): void {
+  const place = last.work?.places.find((one) => one.fields.some((each) => key(each.path) === key(path)));
+  if (place) tell("open", place.key);
+}
+
 function drop(): void {
   if (!grip) return;
+  const { moved, path } = grip;
   grip = null;
+  if (!moved) openPlace(path); // touched, not dragged
   job.history.close();
   find("#dragged").replaceChildren();
 }

@@ -38,13 +38,20 @@ const work = new Lane<Work>("/api/work", (answer, since) => {
   tell("away", false);
   tell("work", last.work);
   took("work", since);
-}, (why: Refused) => { if (why.status < 500) refuse(flat(why.body)); }, () => tell("away", true));
+}, (why: Refused) => { if (why.status < 500) refuse(flat(why.body)); else once("work", () => askWork()); }, () => tell("away", true));
 
 const fit = new Lane<Fit>("/api/fit", (answer, since) => {
   last.fit = answer;
   tell("fit", answer);
   took("fit", since);
-});
+}, (why: Refused) => { if (why.status >= 500) once("fit", () => askFit()); });
+
+/* A worker that was lost or too slow has been replaced: the same is asked once more, after a breath. */
+const late = new Map<string, number>();
+function once(name: string, again: () => void): void {
+  clearTimeout(late.get(name));
+  late.set(name, window.setTimeout(again, 2000));
+}
 
 export function views(): string[] {
   return ["front", "back", ...(see.right === "flat" ? ["piece"] : []), ...(see.stretch ? ["stretch"] : [])];
@@ -53,16 +60,16 @@ export function views(): string[] {
 export function askAll(): void {
   const since = performance.now(), document = job.value;
   hand.ask({ document }, since);
-  work.ask({ document, views: views(), units: laid.units }, since);
+  askWork(since);
   askFit(since);
 }
 
+export function askWork(since = performance.now()): void { work.ask({ document: job.value, views: views(), units: laid.units }, since); }
 export function askFit(since = performance.now()): void { fit.ask({ document: job.value, units: laid.units }, since); }
-export function askViews(): void { work.ask({ document: job.value, views: views(), units: laid.units }); }
 export function refusals(): Refusal[] { return refused; }
 
 export function begin(): void {
   job.listen(askAll);
-  hear("view", askViews);
+  hear("view", () => askWork());
   askAll();
 }
