@@ -35,6 +35,11 @@ def test_rows_to_move(call, job):
         assert word in out.out
 
 
+def test_a_yes_from_afar_says_so(call, job):
+    out = call("match", "0:82 40:87,8", job)
+    assert "as far as it was read" in out.out
+
+
 def test_none_fits(call, job):
     out = call("match", "0:120 140:150", job)
     assert out.code == 1

@@ -146,8 +146,11 @@ def _sentences(one: Match, speech: Speech) -> Iterator[str]:
         return
     worst = max(abs(one.worst), 2 * SEEN)
     key = "fits" if one.verdict is Verdict.YES else "narrow" if one.worst < 0 else "wide"
-    known = _say("say.read_within", speech, doubt=one.doubt)
-    yield f"{_say(f'say.{key}', speech, worst=worst)} {known}"
+    if key == "fits" and one.doubt > default("match.doubt_most"):
+        yield _say("say.fits_read", speech, worst=worst, doubt=one.doubt)
+    else:
+        known = _say("say.read_within", speech, doubt=one.doubt)
+        yield f"{_say(f'say.{key}', speech, worst=worst)} {known}"
     if one.verdict is Verdict.MOVE and one.holes:
         was, now = one.holes
         yield _say("say.holes_same" if was == now else "say.holes_new", speech, count=now, was=was)
