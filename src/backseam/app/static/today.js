@@ -31,7 +31,7 @@ const long = (minutes) => {
 
 const days = () => {
   const short = new Intl.DateTimeFormat(language, { weekday: "short", day: "numeric", month: "short" });
-  for (const span of document.querySelectorAll("[data-day]")) {
+  for (const span of document.querySelectorAll(".due [data-day]")) {
     if (!span.dataset.day) continue;
     const day = new Date(`${span.dataset.day}T00:00:00`);
     span.textContent = short.format(day);
