@@ -13,6 +13,7 @@ from typing import Any, Literal
 from pydantic import BaseModel
 
 from backseam.ground.findings import Finding, Path
+from backseam.ground.sources import values
 from backseam.ground.speech import PLAIN, Speech, words
 from backseam.job.document import ConstructionPart, GirthReading, HangerPart, Job, Landmarks
 from backseam.job.fields import field_words, sizes
@@ -42,7 +43,6 @@ _SET: dict[str, tuple[str, Round]] = {
     "SEAM-006": ("wanted", "down"),
     "SEAM-007": ("limit", "up"),
     "SEAM-008": ("limit", "down"),
-    "SEAM-016": ("other", "near"),
     "COLLAR-003": ("wanted", "up"),
     "COLLAR-004": ("wanted", "up"),
     "COLLAR-005": ("wanted", "down"),
@@ -128,6 +128,9 @@ def _change(worked: Worked, found: Finding) -> Change | None:
         return Change(where, _rounded(worked.job, where, float(numbers[key]), way))
     if code in _EASED:
         return Change(_LAST_HOLE, round(float(numbers["last"]) * FINE) / FINE)
+    if code == "SEAM-016":
+        usual, other = values()["holes.slant"], float(numbers["other"])
+        return Change(where, round(other, 1)) if usual.low <= other <= usual.high else None
     if code in ("HANGER-001", "HANGER-002"):
         now = worked.inputs.construction.hanger.from_stitch
         return Change(where, _up(now + float(numbers["inward"])))

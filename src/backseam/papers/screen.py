@@ -7,7 +7,7 @@ are the same height on the page. No style attribute, no script, no link; every t
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 from xml.sax.saxutils import escape, quoteattr
@@ -108,18 +108,26 @@ def moved(items: Iterable[Item], dx: Mm, dy: Mm = 0.0) -> tuple[Item, ...]:
     return tuple(one(item) for item in items)
 
 
-def thinned(line: Array, by: Mm = FINE) -> Array:
-    """The line without the corners that lie within `by` of the straight between their neighbours."""
-    if len(line) < _FEW:
-        return line
-    made = shapely.simplify(shapely.linestrings(line), by, preserve_topology=False)
-    return np.asarray(shapely.get_coordinates(made))
+def thinned(parts: Sequence[Array], by: Mm = FINE) -> tuple[Array, ...]:
+    """The lines without the corners that lie within `by` of the straight between their neighbours.
+
+    >>> [part.tolist() for part in thinned([np.array([(x, 0.0) for x in range(9)])])]
+    [[[0.0, 0.0], [8.0, 0.0]]]
+    """
+    if all(len(part) < _FEW for part in parts):
+        return tuple(parts)
+    owner = np.repeat(np.arange(len(parts)), [len(part) for part in parts])
+    made = shapely.simplify(
+        shapely.linestrings(np.concatenate(parts), indices=owner), by, preserve_topology=False
+    )
+    points, owner = shapely.get_coordinates(made, return_index=True)
+    return tuple(np.split(points, np.flatnonzero(np.diff(owner)) + 1))
 
 
 def line(points: Array | Iterable[Array], look: str, *, closed: bool = False, **data: str) -> Line:
-    """A line, or several, thinned for the screen."""
+    """A line, or several, thinned for the screen. data: what is said with it, by name."""
     parts = (points,) if isinstance(points, np.ndarray) else tuple(points)
-    return Line(tuple(thinned(part) for part in parts if len(part)), look, closed, data)
+    return Line(thinned([part for part in parts if len(part) > 1]), look, closed, data)
 
 
 def write(picture: Picture, *, title: str = "") -> str:

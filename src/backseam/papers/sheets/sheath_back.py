@@ -119,10 +119,10 @@ class Carried:
         self.thick = 0.5 * hanger.thickness
         top = float(sheath.leather.u[-1])
         self.mouth = camera.seen(sheath.leather.points[-1, sheath.leather.middle][None])[0]
-        seam = camera.seen(sheath.flange.tip[-1][None])[0]
+        self.seam = camera.seen(_corners(sheath, camera)[1][-1][None])[0]
         wide = float(np.ptp(camera.seen(sheath.leather.points[-1])[:, 0]))
         self.size = wide / 27.0
-        self.knot = np.array([seam[0] + self.near * 0.24 * wide, self.mouth[1] + 18.0])
+        self.knot = np.array([self.seam[0] + self.near * 0.24 * wide, self.mouth[1] + 18.0])
         self.top = top
 
     def spot(self, side: int, u: Mm, out: float = 0.0) -> Array:
@@ -227,8 +227,7 @@ class Carried:
         yield ribbon(path, (min(wide, float(np.hypot(*(high - low))) * 0.9), wide), "thong strap")
 
     def _loop_foot(self) -> Array:
-        seam = self.camera.seen(self.sheath.flange.tip[-1][None])[0]
-        return np.array([seam[0] - self.near * 1.0, self.mouth[1] + 14.0])
+        return np.array([self.seam[0] - self.near * 1.0, self.mouth[1] + 14.0])
 
     def _strap_loop(self) -> Iterator[Item]:
         """Both ends joined, and the loop for the belt above."""
