@@ -83,6 +83,7 @@ def test_a_page_that_begins_anew_counts_from_one_again():
 def worker():
     made = Worker(20)
     made.start()
+    made.ask(Ask("work", {"document": sample()}))
     yield made
     made.close()
 
@@ -105,6 +106,7 @@ def test_a_dead_worker_is_replaced_and_the_request_refused_with_a_sentence(worke
 
 
 def test_work_that_takes_too_long_is_stopped(worker, monkeypatch):
+    worker.ask(Ask("work", {"document": sample()}))
     monkeypatch.setattr(worker, "seconds", -1.0)
     with pytest.raises(Refusal) as refused:
         worker.ask(Ask("why", {"document": sample("stout"), "what": "hole:3"}))

@@ -25,6 +25,7 @@ from backseam.ground.progress import SILENT, Progress
 Lane = Literal["piece", "fit", "papers"]
 LANES: tuple[Lane, ...] = ("piece", "fit", "papers")
 SECONDS: dict[Lane, float] = {"piece": 20.0, "fit": 30.0, "papers": 180.0}
+LOADING = 180.0  # seconds in which a process may load everything, on a machine that has much else to do
 Told = Callable[[int, int, str], None]
 _SPAWN = get_context("spawn")
 
@@ -48,6 +49,7 @@ class Worker:
 
     def __init__(self, seconds: float) -> None:
         self.seconds = seconds
+        self.ready = False
         self._stop = _SPAWN.Event()
         self._process: Any = None
         self._pipe: Connection | None = None
@@ -58,6 +60,7 @@ class Worker:
             return
         ours, theirs = _SPAWN.Pipe()
         self._stop.clear()
+        self.ready = False
         self._process = _SPAWN.Process(target=serve, args=(theirs, self._stop), daemon=True)
         self._process.start()
         theirs.close()
@@ -84,13 +87,15 @@ class Worker:
                 waited += 0.2
                 if asked.stop():
                     self._stop.set()
-                if waited > self.seconds:
+                if waited > (self.seconds if self.ready else LOADING):
                     self.close()
                     self.start()
                     raise refusal(503, "worker_slow")
                 continue
             kind, *rest = self._pipe.recv()
-            if kind == "at":
+            if kind == "ready":
+                waited, self.ready = 0.0, True
+            elif kind == "at":
                 waited = 0.0
                 asked.at(*rest)
                 if asked.stop():
@@ -215,6 +220,7 @@ def serve(pipe: Connection, stop: Any) -> None:
     with suppress(ValueError, OSError):
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server ends us
     answers.warm()
+    pipe.send(("ready",))
 
     def at(done: int, total: int, doing: str) -> None:
         pipe.send(("at", done, total, doing))
