@@ -18,11 +18,11 @@ NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
 def test_a_backup_is_checked_and_comes_back(tmp_path, book):
     kept = book.add("job", document(1), title="a")
-    assert backup.due(book, NOON)
+    assert backup.due(book.path, NOON)
     made = backup.make(book, NOON)
     assert made.documents == 1
-    assert not backup.due(book, NOON + timedelta(hours=23))
-    assert backup.due(book, NOON + timedelta(hours=25))
+    assert not backup.due(book.path, NOON + timedelta(hours=23))
+    assert backup.due(book.path, NOON + timedelta(hours=25))
     book.save(kept.id, document(2), revision=1, title="a")
     book.close()
     before = backup.restore(book.path, made.name, NOON)

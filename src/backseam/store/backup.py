@@ -69,7 +69,7 @@ def make(book: Book, at: datetime) -> Backup:
 
 def due(book: Path, at: datetime) -> bool:
     """True if the newest backup is a day old or there is none."""
-    names = _names(folder(book.path))
+    names = _names(folder(book))
     if not names:
         return True
     newest = datetime.strptime(names[0].removesuffix(ENDING), STAMP).replace(tzinfo=UTC)
