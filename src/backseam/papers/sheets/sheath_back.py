@@ -213,25 +213,32 @@ class Carried:
         yield line(np.array([at(-2.6, -2.4), at(2.8, 1.8)]), "slit")
 
     def _leg(self, side: int) -> Iterator[Item]:
-        """A strap comes out of its slit and goes up the back."""
-        high, low = (self.spot(side, u) for u in (self.heights[0], self.heights[-1]))
+        """A strap comes out of its slit, turns up and goes to the loop."""
+        high, low = (self.spot(side, u, 0.3) for u in (self.heights[0], self.heights[-1]))
         near = side == self.near
-        wide = (0.62 if near else 0.4) * self.hanger.width
-        middle = (high + low) / 2
-        way = 1 if high[0] >= self.knot[0] else -1
-        yield line(np.stack([high, low]), "mouthslit", why="hanger:1")
-        top = self._loop_foot()
-        end = top + np.array([(-0.18 if near else 0.18) * self.near * self.hanger.width, 0.0])
-        out = middle + np.array([-self.near * (4.5 if near else -3.0) * self.size, 0.0])
-        path = bow(middle, out, (end[0] + way * 0.5, middle[1] + 0.35 * (end[1] - middle[1])), end, steps=20)
-        yield ribbon(path, (min(wide, float(np.hypot(*(high - low))) * 0.9), wide), "thong strap")
+        way = -self.near if near else self.near  # away from the seam
+        wide = self._strap_wide()
+        foot = self._loop_foot()
+        inner, outer = (foot + np.array([way * k * wide / 2, 0.0]) for k in (-1, 1))
+        out = np.array([way * (0.55 if near else 0.3) * wide, 0.0])
+        edge = bow(low, low + out * 1.3, high + out + (0.0, 4.0 * self.size), outer, steps=22)
+        back = bow(
+            inner, inner - (0.0, 0.4 * (inner[1] - high[1])), high + (0.0, 6.0 * self.size), high, steps=14
+        )
+        yield line(np.stack([high + (0.0, 1.0), low - (0.0, 1.0)]), "mouthslit", why="hanger:1")
+        yield line(np.concatenate([edge, back]), "thong strap", closed=True)
+        turn = bow(high, high + 0.3 * out - (0.0, 2.0), edge[8] - 0.4 * out, edge[9])
+        yield line(turn, "fine faint")
+
+    def _strap_wide(self) -> Mm:
+        return 0.72 * self.hanger.width
 
     def _loop_foot(self) -> Array:
         return np.array([self.seam[0] - self.near * 1.0, self.mouth[1] + 14.0])
 
     def _strap_loop(self) -> Iterator[Item]:
         """Both ends joined, and the loop for the belt above."""
-        foot, wide = self._loop_foot(), 0.72 * self.hanger.width
+        foot, wide = self._loop_foot(), self._strap_wide()
         high = 14.0 + 0.5 * (self.hanger.belt_width + self.hanger.play)
         x0, x1, y0, y1 = foot[0] - wide / 2, foot[0] + wide / 2, foot[1] - 9.0, foot[1] + high
         round_ = np.linspace(0.0, np.pi, 13)
