@@ -5,6 +5,7 @@ Zero is a claim with a size: no failure in n trials supports "below 3/n" at 95 %
 
 from __future__ import annotations
 
+import os
 import random
 import resource
 import sqlite3
@@ -24,9 +25,9 @@ from backseam.store.check import check
 from tests.store import saving
 from tests.store.conftest import document
 
-KILLS = 100
-PROCESSES = get_context("forkserver")  # a process that has loaded everything, so that each kill costs little
-PROCESSES.set_forkserver_preload(["__main__", "tests.store.saving"])
+SOAK = bool(os.environ.get("BACKSEAM_SOAK"))  # the long runs of `make soak`
+KILLS = 3000 if SOAK else 100
+PROCESSES = get_context("fork")  # all that is needed is loaded: a kill costs a tenth of a second
 
 
 def killed(path: Path, id: str, seed: int, after: float) -> list[tuple[int, str]]:
@@ -82,7 +83,7 @@ def test_two_processes_open_a_new_book_at_once(tmp_path):
             assert book.health().sound
 
 
-@pytest.mark.parametrize("seed", range(50))
+@pytest.mark.parametrize("seed", range(400 if SOAK else 50))
 def test_a_full_book_costs_the_save_that_failed_and_nothing_else(tmp_path, seed):
     """A page ceiling: the disk is full at a random size."""
     chance = random.Random(seed)
@@ -134,7 +135,7 @@ print(book.save({id!r}, '{{}}', revision=revision, title='job').revision)
 
 
 @pytest.mark.skipif(not hasattr(resource, "RLIMIT_FSIZE"), reason="no ceiling for files on this system")
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", range(200 if SOAK else 10))
 def test_a_ceiling_for_files_is_a_full_disk_too(tmp_path, seed):
     path = tmp_path / "book.sqlite"
     with Book.open(path) as book:
@@ -179,7 +180,7 @@ def test_four_thousand_flipped_bits_are_all_noticed(tmp_path):
         plain.row_factory = sqlite3.Row
         before = read_all(plain)
     changed = unnoticed = 0
-    for flipped in flips(raw, 4000, 11):
+    for flipped in flips(raw, 40_000 if SOAK else 4000, 11):
         with closing(sqlite3.connect(":memory:")) as memory:
             memory.row_factory = sqlite3.Row
             memory.text_factory = lambda text: text.decode("utf-8", "replace")

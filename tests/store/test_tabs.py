@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import tempfile
 from pathlib import Path
 
@@ -103,6 +104,9 @@ class Tabs(RuleBasedStateMachine):
 
 
 Tabs.TestCase.settings = settings(
-    max_examples=40, stateful_step_count=50, deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=2000 if os.environ.get("BACKSEAM_SOAK") else 40,
+    stateful_step_count=50,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
 )
 TestTabs = Tabs.TestCase
