@@ -12,9 +12,14 @@ import numpy as np
 from backseam import Speech, loads, work
 from backseam.form.fillet import Wrap, neutral_path
 from backseam.form.section import Oval, Sections
+from backseam.job.foreseen import foresee, mould
+from backseam.job.recipe import Worked
 from backseam.papers import svg
 from backseam.papers.model import Drawing, Mark, Ring, Role, Words, segment, stroke
 from backseam.papers.sheets import sheaf
+from backseam.papers.sheets.fit_plots import force_curve
+from backseam.papers.sheets.moulding_map import moulding_map
+from backseam.papers.sheets.plots import water_curve
 
 HERE = Path(__file__).parent
 PICTURES = HERE / "pictures"
@@ -173,7 +178,18 @@ def pictures() -> dict[str, str]:
         f"{d.name.replace(' ', '-')}.svg": svg.write(d)
         for d in (girths(), seam(), cone(), hand_and_computed())
     }
-    return {"pattern.svg": svg.write(replace(pages[0])), **made}
+    return {"pattern.svg": svg.write(replace(pages[0])), **made, **foreseen_pictures(worked)}
+
+
+def foreseen_pictures(worked: Worked) -> dict[str, str]:
+    """The curves of force and of drying and the moulding map of the sample."""
+    told = foresee(worked)
+    drawings = {
+        "force.svg": force_curve(told.fit, SPEECH),
+        "water.svg": water_curve(told.clock, SPEECH, 14 * 60),
+        "moulding.svg": moulding_map(mould(worked), worked.form, worked.job.title, SPEECH),
+    }
+    return {name: svg.write(drawing) for name, drawing in drawings.items()}
 
 
 def main() -> None:
