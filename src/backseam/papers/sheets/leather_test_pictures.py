@@ -22,28 +22,28 @@ WIDE: Mm = 60.0
 HIGH: Mm = 40.0
 LEATHER: Mm = 2.2  # thickness of leather in these pictures
 GROUND: Mm = 2.0  # depth of the hatching under a table
-MARKS: Mm = 100.0  # between two marks of a real strip
-ROD: Mm = 30.0  # the real one
+MARKS: dict[str, Mm] = {"mm": 100.0, "inch": 101.6}  # between two marks of a real strip
+ROD: dict[str, Mm] = {"mm": 30.0, "inch": 31.75}  # a real one
 
 
 def ring(speech: Speech) -> tuple[Mark, ...]:
     """The handle with the sewn ring on it; beside it the ring from above with a rolled strip of paper inside."""
-    left, right = _handle(13.0)
+    left, right = _handle(12.0)
     low, high = 17.0, 25.0
     marks: list[Mark] = [*_both(left, right)]
     band = [(_at(left, low) - 1.4, low), (_at(right, low) + 1.4, low), (_at(right, high) + 1.4, high)]
     band.append((_at(left, high) - 1.4, high))
     marks += [Stroke(tuple(band), Role.PIECE, True, 0.0), Stroke(tuple(band), Role.CUT, True)]
-    flange = ((_at(right, low) + 1.4, low), (25.0, low), (25.0, high), (_at(right, high) + 1.4, high))
-    marks += [Stroke(flange, Role.CUT), *(_cross((23.0, low + 1.2 + 1.4 * i)) for i in range(5))]
-    centre, radius = (45.0, 21.0), 10.0
+    flange = ((_at(right, low) + 1.4, low), (24.0, low), (24.0, high), (_at(right, high) + 1.4, high))
+    marks += [Stroke(flange, Role.CUT), *(_cross((22.0, low + 1.2 + 1.4 * i)) for i in range(5))]
+    centre, radius = (40.5, 21.0), 10.0
     wall = _teardrop(centre, radius + LEATHER / 2)
     marks += [*section(_tube(wall, LEATHER))]
     roll = arc(centre, radius - 1.6, -0.35 * pi, 1.95 * pi, 60)
     roll = roll + np.linspace(0.9, 0.0, len(roll))[:, None] * (np.array(centre) - roll) / radius
     marks += [stroke(roll, Role.TICK), *arrow((centre[0], centre[1]), tuple(roll[30]))]
-    marks.append(text((centre[0], 3.0), _say(speech, "paper"), "middle", size=NOTE))
-    marks.append(text((13.0, 3.0), _say(speech, "ring_on"), "middle", size=NOTE))
+    marks.append(text((centre[0] + 3.5, 3.0), _say(speech, "paper"), "middle", size=NOTE))
+    marks.append(text((13.4, 3.0), _say(speech, "ring_on"), "middle", size=NOTE))
     return tuple(marks)
 
 
@@ -263,7 +263,7 @@ PICTURES = {
 
 
 def _say(speech: Speech, key: str) -> str:
-    return speech.say(f"learn.picture.{key}", marks=MARKS, rod=ROD)
+    return speech.say(f"learn.picture.{key}", marks=MARKS[speech.units], rod=ROD[speech.units])
 
 
 def _named(point: Point, to: Point, words: str) -> tuple[Mark, ...]:

@@ -33,13 +33,18 @@ ROW: Mm = 8.4  # of boxes that belong together
 ROW_LABEL: Mm = 37.0  # left of them
 BLANK: Mm = 8.2  # a row of blanks under the picture
 NUMBER: Mm = 6.0
-SIZES: dict[str, Mm] = {
-    "wide": 15.0,
-    "long": 150.0,
-    "broad": 20.0,
-    "square": 10.0,
-    "least": 2.0,
-    "most": 10.0,
+FOOT: Mm = CAPTION + 4.0
+INCH: Mm = 25.4
+SIZES: dict[str, dict[str, Mm]] = {  # to cut and to mark by, round in each unit
+    "mm": {"wide": 15.0, "long": 150.0, "broad": 20.0, "square": 10.0, "least": 2.0, "most": 10.0},
+    "inch": {
+        "wide": 5 / 8 * INCH,
+        "long": 6 * INCH,
+        "broad": 3 / 4 * INCH,
+        "square": 3 / 8 * INCH,
+        "least": INCH / 16,
+        "most": 3 / 8 * INCH,
+    },
 }
 
 Boxes = tuple[str, str, int]  # label, name in the file, how many side by side
@@ -76,7 +81,7 @@ SKETCHES = (
         "strip",
         "tests.strips",
         rows=(("weight", "loads: mass_g", 5), ("length", "loads: length_mm", 5)),
-        blanks=(("way", "direction"), ("thick", "thickness_mm"), ("wide", "width_mm")),
+        blanks=(("way", "direction"), ("thick", "thickness_mm"), ("wide", "width_mm"), ("apart", "marks_mm")),
         cautioned=True,
     ),
     Sketch(
@@ -97,8 +102,13 @@ SKETCHES = (
         "dried",
         "tests.dried",
         (("free_along", "dry_mm", 1), ("free_across", "dry_mm", 1), ("let_go", "dry_mm, pinned", 1)),
+        blanks=(("drawn", "wet_mm"),),
     ),
-    Sketch("squares", "tests.squares", (("row_across", "across_mm", 1), ("row_along", "along_mm", 1))),
+    Sketch(
+        "squares",
+        "tests.squares",
+        (("drawn", "drawn_mm", 1), ("row_across", "across_mm", 1), ("row_along", "along_mm", 1)),
+    ),
     Sketch(
         "scrap",
         "tests.scraps",
@@ -136,7 +146,7 @@ def pages(hide: str, speech: Speech, sheet: str = "A4") -> tuple[Page, ...]:
     head, used = _head(hide, box.width, speech)
     blocks = [_block(i + 1, one, box.width, speech) for i, one in enumerate(SKETCHES)]
     foot = _foot(box.width, speech)
-    room = box.height - CAPTION - 2.0
+    room = box.height - FOOT
     sheets: list[list[tuple[tuple[Mark, ...], Mm]]] = [[]]
     left = [room - used]
     for block in blocks:
@@ -167,7 +177,7 @@ def _page(
     box = area(paper)
     marks: list[Mark] = [*Drawing("", head).moved(box.left, box.top).marks]
     y = box.top - used
-    spare = y - box.bottom - CAPTION - 2.0 - sum(height for _, height in blocks)
+    spare = y - box.bottom - FOOT - sum(height for _, height in blocks)
     gap = min(max(spare / max(len(blocks) - 1, 1), APART), MOST_APART)
     for drawn, height in blocks:
         marks += Drawing("", drawn).moved(box.left, y).marks
@@ -222,7 +232,15 @@ def _block(number: int, test: Sketch, width: Mm, speech: Speech) -> tuple[tuple[
 
 def _say(test: Sketch, key: str, speech: Speech) -> str:
     unit = speech.say(f"learn.unit.{speech.units}")
-    return speech.say(f"learn.test.{test.name}.{key}", unit=unit, marks=MARKS, rod=ROD, **SIZES)
+    rods = speech.say(f"learn.rods.{speech.units}")
+    return speech.say(
+        f"learn.test.{test.name}.{key}",
+        unit=unit,
+        rods=rods,
+        marks=MARKS[speech.units],
+        rod=ROD[speech.units],
+        **SIZES[speech.units],
+    )
 
 
 def _steps(number: int, test: Sketch, room: Mm, speech: Speech) -> tuple[tuple[Mark, ...], Mm]:
