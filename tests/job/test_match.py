@@ -91,6 +91,12 @@ def test_said_is_not_asked_for_again():
     assert "MATCH-005" not in codes(held(OWN, junction="95"))
 
 
+def test_far_readings_are_a_doubt_and_no_stop():
+    one = held("0:82 40:87,8")
+    assert (one.verdict, one.why) == (Verdict.YES, ())
+    assert one.doubt > 5
+
+
 def test_a_stored_job_with_a_stop_is_named():
     broken = sample()
     broken.form.girths[0].reading_mm = 60.0

@@ -24,7 +24,7 @@ from backseam.geom.curve import smooth_monotone
 from backseam.ground.errors import InDoubt, InputRefused
 from backseam.ground.findings import Finding, finding
 from backseam.ground.numbers import Unit, read_length
-from backseam.ground.sources import default
+from backseam.ground.sources import default, values
 from backseam.ground.speech import PLAIN
 from backseam.ground.units import Mm, Share
 from backseam.job.document import Job
@@ -276,7 +276,8 @@ def _job(stored: Formed, knife: NewKnife, part: Scaled, strap: Mm) -> Job:
     top = max(form.marks.mouth, form.rows[-1].station)
     u = np.array(sorted({*heights, *(min(max(one, 0.0), top) for one in extra)}))
     bare = (form.girth(u) - 2 * pi * film) * share(part, u)
-    doubts, times = part.doubt(u), share(part, u)
+    most = values()["plausible.spread"].high  # what a document takes; the whole of it is said beside
+    doubts, times = np.minimum(part.doubt(u), most), share(part, u)
     rows: list[dict[str, Any]] = []
     for i, height in enumerate(u):
         row = heights.get(float(height))
