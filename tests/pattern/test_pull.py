@@ -86,3 +86,20 @@ def test_rows_over_the_step_of_the_flap_do_not_count():
     u = np.array([100.0, 160.0, 163.0, 165.5, 167.0, 180.0])
     assert plain_rows(of, u).tolist() == [True, False, False, False, True, True]
     assert plain_rows(barrel(), u).all()
+
+
+def test_a_mouth_that_needs_too_much_stays_slack_rather_than_tear():
+    # seam inside a sharp bend close below the mouth: unbounded, the pull would stretch the corner to more than double
+    of = form(
+        caliper(0, 18, 26),
+        caliper(70, 21, 30),
+        caliper(112, 27, 36),
+        caliper(120, 26.5, 35.5),
+        bend=Bend(Plane.SEAM, 1, deg(25), 70, 110),
+        thickest=112.0,
+    )
+    done, on = flat(of)
+    loose, _ = flat(of, pulled=False)
+    assert done.strains()[0] < 0.25
+    assert done.girth[on.plain].min() > loose.girth[on.plain].min()
+    assert done.residual < 0.01

@@ -9,7 +9,8 @@ seam pulls every row to the form. So the flattening is given a tension T(u) acro
 with x(u, 1) the stitch line. The c are chosen so that, as far as the system answers linearly, no row is slacker than
 `slack` by its own length from stitch line to stitch line; rows that get tighter than `tight` count against it, but
 little: leather may be stretched round, it may not hang. T changes over `reach`, not from row to row, for a tension that
-ends with a jump would tear at the corner of the mouth. It is a dead load: the solver settles on it as before.
+ends with a jump would tear at the corner of the mouth; nor does it grow beyond `pull_most`, for the same reason: where
+a mouth would need more, it stays slack by the rest. It is a dead load: the solver settles on it as before.
 
 Valid for slack of a few per cent. Source: derived (virtual work; the choice of c is a regularised least-squares
 problem). Tested: nothing happens to tube and cone; rows of necked and bent forms; the same for a form of another size.
@@ -66,7 +67,8 @@ class Pull:
         length, along = row_lengths(self.cells, z)
         slack = (length + (along * still).sum(axis=1)) / self.want - 1
         less = np.einsum("im,imk->ik", along, self.answer) / self.want[:, None]
-        self.size = self._chosen(slack, less)
+        chosen, most = self._chosen(slack, less), default("flattening.pull_most")
+        self.size = chosen * min(1.0, most / max(float(np.abs(chosen).max()), 1e-9))
         self.turns += 1
         return np.asarray(still - self.answer @ self.size)
 
