@@ -10,6 +10,7 @@ import pytest
 from backseam.ground.errors import BookDamaged, NotThere
 from backseam.store import backup, copies
 from backseam.store.book import Book
+from backseam.store.opening import journal
 from backseam.store.salvage import salvage
 from tests.store.conftest import document
 
@@ -110,3 +111,17 @@ def test_nothing_to_salvage_is_said(tmp_path):
     path.write_bytes(path.read_bytes()[:200])
     with pytest.raises(BookDamaged):
         salvage(path, tmp_path / "fresh.sqlite")
+
+
+def test_a_journal_goes_aside_with_its_book(book):
+    """Left beside the backup that takes the book's place, it would be played into that one."""
+    book.add("job", document(1), title="a")
+    made = backup.make(book, NOON)
+    book.close()
+    left = bytes(range(1, 200)) * 30
+    journal(book.path).write_bytes(left)
+    before = backup.restore(book.path, made.name, NOON)
+    assert not journal(book.path).exists()
+    assert journal(before).read_bytes() == left
+    with Book.open(book.path) as again:
+        assert again.health().sound

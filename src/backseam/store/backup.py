@@ -19,7 +19,7 @@ from backseam.ground.speech import PLAIN
 from backseam.store.book import Book
 from backseam.store.check import check
 from backseam.store.connection import connect, in_words, plainly
-from backseam.store.opening import sync_folder
+from backseam.store.opening import journal, sync_folder
 
 DAYS, MONTHS = 10, 12
 ENDING = ".backup.sqlite"
@@ -117,6 +117,8 @@ def restore(book: Path, name: str, at: datetime) -> Path:
     before = book.with_name(f"{book.stem}-before-{at.astimezone(UTC).strftime(STAMP)}{book.suffix}")
     with suppress(FileNotFoundError):
         os.replace(book, before)
+    with suppress(FileNotFoundError):  # a journal belongs to its book: beside another it would spoil that one
+        os.replace(journal(book), journal(before))
     os.replace(fresh, book)
     sync_folder(book.parent)
     return before

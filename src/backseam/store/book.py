@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -63,7 +63,7 @@ class Book:
                 opening.settle_journal(path)
             connections = Connections(path, read_only=newer)
             if not newer and head.version < len(schema.STEPS):
-                migrate.upgrade(connections.here())
+                _upgrade(path, connections.here(), now())
         return cls(path, connections, read_only=newer, now=now)
 
     def __enter__(self) -> Self:
@@ -283,6 +283,18 @@ class Book:
     def _all(self, question: str, values: tuple[object, ...]) -> list[sqlite3.Row]:
         with plainly(self.path):
             return self._connections.here().execute(question, values).fetchall()
+
+
+def _upgrade(path: Path, connection: sqlite3.Connection, at: datetime) -> None:
+    """Brings an older book up to date, after a copy of it as it is was laid beside; a damaged one is left alone."""
+    health = check(connection)
+    if health.structure:
+        raise BookDamaged(_say("damaged", book=path.name), health.structure)
+    earlier = migrate.version(connection)
+    name = f"{path.stem}-before-{at.astimezone(UTC):%Y-%m-%dT%H-%M-%SZ}-v{earlier}{path.suffix}"
+    with closing(sqlite3.connect(path.with_name(name))) as copy:
+        connection.backup(copy)
+    migrate.upgrade(connection)
 
 
 def sound(book: Book) -> bool:
