@@ -54,7 +54,7 @@ function once(name: string, again: () => void): void {
 }
 
 export function views(): string[] {
-  return ["front", "back", ...(see.right === "flat" ? ["piece"] : []), ...(see.stretch ? ["stretch"] : [])];
+  return ["front", see.right === "flat" ? "piece" : "back", ...(see.stretch ? ["stretch"] : [])];
 }
 
 export function askAll(): void {

@@ -26,6 +26,7 @@ FLAGS = [
     "--enable-unsafe-swiftshader",
 ]
 BARREL: dict[str, Any] = json.loads(files("backseam.samples").joinpath("barrel.json").read_bytes())
+expect.set_options(timeout=15_000)  # patient: machines that test are busy
 PAGE = ROOT / "src/backseam/app/static/page/job.js"
 
 
@@ -76,6 +77,8 @@ class House:
             f"http://127.0.0.1:{port}", build_opener(HTTPCookieProcessor(cookies)), cookies, server, thread
         )
         made.ask("GET", "/enter?token=let-me-in")
+        for warmed in ("work", "fit"):  # the first answer waits until a worker has loaded
+            made.ask("POST", f"/api/{warmed}", {"document": BARREL})
         return made
 
     def ask(self, method: str, path: str, body: Any = None) -> bytes:
@@ -99,7 +102,7 @@ class House:
     def context(self, browser: Browser, **how: Any) -> BrowserContext:
         """A browser that was let in."""
         made = browser.new_context(**{"viewport": {"width": 1280, "height": 1000}, **how})
-        made.set_default_timeout(10_000)
+        made.set_default_timeout(20_000)
         made.add_cookies([{"name": c.name, "value": c.value or "", "url": self.base} for c in self.cookies])
         return made
 

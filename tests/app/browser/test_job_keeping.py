@@ -64,7 +64,7 @@ def test_a_server_that_is_away_is_waited_for(house: House, page: Page) -> None:
     expect(page.locator("#away")).to_be_visible()
     expect(field(page, THICKEST)).to_have_value("103")
     page.unroute("**/api/**")
-    expect(page.locator("#saved")).to_have_attribute("data-state", "saved", timeout=8000)
+    expect(page.locator("#saved")).to_have_attribute("data-state", "saved", timeout=15_000)
     assert float(house.document(job)["form"]["girths"][3]["reading_mm"]) == 103
 
 
