@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from backseam.form.girth import Reading
 from backseam.ground.findings import Finding, finding
 from backseam.ground.sources import default
+from backseam.ground.speech import PLAIN
 from backseam.ground.units import Mm
 
 NAMES = ("bottom edge", "lower groove", "upper groove", "liner end", "junction", "thickest", "mouth")
@@ -71,7 +72,8 @@ def settle(
     named = {reading.name.strip().lower(): reading.station for reading in readings if reading.name}
     found: list[Finding] = []
 
-    def proposed(name: str, height: Mm, how: str) -> Mm:
+    def proposed(place: str, height: Mm) -> Mm:
+        name, how = (PLAIN.say(f"places.{book}.{place}") for book in ("name", "how"))
         found.append(finding("FORM-005", ("form", "landmarks"), name=name, height=height, how=how))
         return height
 
@@ -81,19 +83,17 @@ def settle(
     if thickest is None and mouth is not None and read.mouth_above_thickest is not None:
         thickest = mouth - read.mouth_above_thickest
     if thickest is None:
-        thickest = proposed("thickest", widest, "largest girth read")
+        thickest = proposed("thickest", widest)
     if mouth is None and read.mouth_above_thickest is not None:
         mouth = thickest + read.mouth_above_thickest
     if mouth is None:
-        mouth = proposed(
-            "mouth", thickest + default("collar.mouth_above_thickest"), "just above the thickest"
-        )
+        mouth = proposed("mouth", thickest + default("collar.mouth_above_thickest"))
     liner_end = _first(read.liner_end, named.get("liner end"))
     junction = _first(read.junction, named.get("junction"), liner_end)
     if junction is None:
         below = [r.station for r in readings if 0 < r.station < thickest]
         if below:
-            junction = proposed("junction", max(below), "the reading below the thickest")
+            junction = proposed("junction", max(below))
     if liner_end is None and junction is not None:
         liner_end = junction
     grooves = read.grooves if read.grooves is not None else _named_grooves(named)
@@ -102,7 +102,7 @@ def settle(
         if junction is not None:
             grooves = _usual_grooves(junction)
             if grooves:
-                proposed("grip grooves", grooves[0].station, "the usual distance below the junction")
+                proposed("grooves", grooves[0].station)
     return Landmarks(mouth, thickest, junction, liner_end, grooves), found
 
 
@@ -111,8 +111,23 @@ def _first(*heights: Mm | None) -> Mm | None:
 
 
 def _named_grooves(named: dict[str, Mm]) -> tuple[Groove, ...] | None:
-    at = [named[name] for name in ("lower groove", "upper groove") if name in named]
+    at = [named[name] for name in map(_said, ("lower_groove", "upper_groove")) if name in named]
     return tuple(usual_groove(station) for station in at) or None
+
+
+def _said(place: str) -> str:
+    return PLAIN.say(f"places.name.{place}")
+
+
+def groove_names(count: int) -> tuple[str, ...]:
+    """What so many grooves are called, from below.
+
+    >>> groove_names(2), groove_names(1)
+    (('lower groove', 'upper groove'), ('groove 1',))
+    """
+    if count == 2:
+        return _said("lower_groove"), _said("upper_groove")
+    return tuple(PLAIN.say("places.name.groove", number=i + 1) for i in range(count))
 
 
 def usual_groove(station: Mm) -> Groove:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from backseam.form.form import Form
+from backseam.form.landmarks import groove_names
 from backseam.geom.spline import Patch, Spline, spline
 from backseam.ground.findings import Finding, finding
 from backseam.ground.progress import SILENT, Progress
@@ -101,7 +102,7 @@ def draft(
         bottom_sag=sags[1],
         press=tuple(
             PressLine(name, form.as_read(groove.station), _ring(layout, groove.station))
-            for name, groove in zip(_groove_names(len(form.marks.grooves)), form.marks.grooves, strict=True)
+            for name, groove in zip(groove_names(len(form.marks.grooves)), form.marks.grooves, strict=True)
             if 0 < groove.station < form.marks.mouth
         ),
         ticks=_ticks(form, layout),
@@ -140,12 +141,6 @@ def _ticks(form: Form, layout: Layout) -> tuple[Tick, ...]:
         Tick(name, read.get(u, form.as_read(u)), (-float(x), float(y)), (float(x), float(y)))
         for (u, name), (x, y) in zip(named.items(), at, strict=True)
     )
-
-
-def _groove_names(count: int) -> tuple[str, ...]:
-    if count == 2:
-        return ("lower groove", "upper groove")
-    return tuple(f"groove {i + 1}" for i in range(count))
 
 
 # --- strain, flange, doubts ----------------------------------------------------------------------------------------
