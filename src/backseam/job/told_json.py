@@ -48,8 +48,7 @@ def rescue_told(found: Rescue, speech: Speech) -> dict[str, Any]:
             }
             for row in found.rows
         ],
-        "planned": grip_told(found.planned),
-        "now": grip_told(found.now),
+        **{name: grip_told(getattr(found, name)) for name in ("planned", "now")},
         "ways": [
             {
                 "acts": [{"key": act.key, "said": said(act, speech)} for act in way.acts],
