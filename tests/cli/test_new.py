@@ -520,3 +520,12 @@ def test_answers_piped_in_that_end_too_early(call, tmp_path, monkeypatch):
     assert said.code == 2
     assert "The answers end before the questions do" in said.beside
     assert {one.name for one in tmp_path.iterdir()} == {"k.json.draft"}
+
+
+def test_proposals_are_in_inches_for_who_works_in_inches():
+    from backseam.cli.questions import _shown
+
+    assert _shown({"units": "inch"}, 25.4) == "1.000 in"
+    assert _shown({"units": "inch"}, 2.54, 1.27) == "0.100 x 0.050 in"
+    assert _shown({"units": "inch"}, 0.0254) == "0.0010 in"
+    assert _shown({}, 2.5, 1.2) == "2.5 x 1.2 mm"

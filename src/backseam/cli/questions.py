@@ -16,7 +16,7 @@ from backseam.ground.numbers import plain, read_angle, read_count, read_length, 
 from backseam.ground.plausible import suspicion
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, words
-from backseam.ground.units import Mm
+from backseam.ground.units import INCH, Mm
 from backseam.job.fields import same_word
 
 Answers = Mapping[str, str]
@@ -28,6 +28,7 @@ NAMED: tuple[Station, ...] = ("lower_groove", "upper_groove", "liner_end", "junc
 MAY_BE_MISSING = ("lower_groove", "upper_groove", "liner_end")
 LONGEST_TEXT = 200
 MOST_FREE = 50
+THIN: Mm = 1.0  # thinner is told to a tenth of a thousandth of an inch
 
 
 @dataclass(frozen=True)
@@ -120,12 +121,14 @@ def _job() -> Iterator[Question]:
 
 def _leather(answers: Answers) -> Iterator[Question]:
     yield Question(
-        "thickness", "thickness", "leather", _thickness, plain(default("leather.thickness")) + " mm"
+        "thickness", "thickness", "leather", _thickness, _shown(answers, default("leather.thickness"))
     )
     yield _choice("tight", "leather", "along")
     yield _choice("collar", "leather", "folded")
     if answers.get("collar") == "folded":
-        yield Question("collar_depth", "collar_depth", "leather", _length("collar"), _usual("collar.depth"))
+        yield Question(
+            "collar_depth", "collar_depth", "leather", _length("collar"), _usual(answers, "collar.depth")
+        )
 
 
 def _form(answers: Answers) -> Iterator[Question]:
@@ -152,10 +155,10 @@ def _with_what(answers: Answers) -> Iterator[Question]:
     if instrument == "caliper":
         return
     if instrument in ("thread", "paper"):
-        usual = _usual(f"reading.{instrument}_thickness")
+        usual = _usual(answers, f"reading.{instrument}_thickness")
         yield Question("instrument_thickness", "instrument_thickness", "readings", _length("paper"), usual)
     elif instrument != "strap_pinched":
-        same = plain(leather_mm(answers)) + " mm"
+        same = _shown(answers, leather_mm(answers))
         yield Question("instrument_thickness", "instrument_thickness", "readings", _strap, same)
     yield _choice("pull", "readings", "snug")
     yield _choice("over_film", "readings", "bare")
@@ -171,7 +174,7 @@ def _stations(answers: Answers) -> Iterator[Question]:
         if height_of(answers, station) is not None:
             yield from _girth_and_size(answers, station, needed=station not in MAY_BE_MISSING)
         if station == "upper_groove":
-            usual = f"{plain(default('form.groove_width'))} x {plain(default('form.groove_depth'))} mm"
+            usual = _shown(answers, default("form.groove_width"), default("form.groove_depth"))
             yield Question("groove_size", "groove_size", "readings", _groove_size, usual)
     yield from _mouth(answers)
     for number in range(1, MOST_FREE + 1):
@@ -182,7 +185,7 @@ def _stations(answers: Answers) -> Iterator[Question]:
 
 
 def _mouth(answers: Answers) -> Iterator[Question]:
-    usual = plain(default("collar.mouth_above_thickest")) + " mm"
+    usual = _usual(answers, "collar.mouth_above_thickest")
     yield Question("mouth_above", "mouth_above", "readings", _length("mouth", signed=True), usual)
     if answers.get("instrument") != "caliper" and answers.get("collar") == "folded":
         yield _choice("mouth_read", "readings", "bare")
@@ -190,13 +193,13 @@ def _mouth(answers: Answers) -> Iterator[Question]:
 
 
 def _seam(answers: Answers) -> Iterator[Question]:
-    yield Question("pitch", "pitch", "seam", _length("pitch"), _usual("holes.pitch"))
+    yield Question("pitch", "pitch", "seam", _length("pitch"), _usual(answers, "holes.pitch"))
     yield _choice("tool", "seam", "free")
     if answers.get("tool") in ("iron", "fork"):
         yield Question("teeth", "teeth", "seam", _teeth)
     yield _choice("hanger", "hanger", "thong")
     if answers.get("hanger") in ("thong", "strap"):
-        yield Question("belt", "belt", "hanger", _length("belt"), _usual("hanger.belt_width"))
+        yield Question("belt", "belt", "hanger", _length("belt"), _usual(answers, "hanger.belt_width"))
 
 
 def _height(answers: Answers, station: Station) -> Question:
@@ -396,8 +399,15 @@ def _offsets(answers: Answers, text: str) -> str:
     return "; ".join(kept)
 
 
-def _usual(name: str) -> str:
-    return f"{plain(default(name))} mm"
+def _usual(answers: Answers, name: str) -> str:
+    return _shown(answers, default(name))
+
+
+def _shown(answers: Answers, *lengths: Mm) -> str:
+    """What is proposed, in the unit the maker works in: to a thousandth of an inch, finer where it is thin."""
+    if unit_of(answers) == "mm":
+        return " x ".join(map(plain, lengths)) + " mm"
+    return " x ".join(f"{one / INCH:.{3 if one > THIN else 4}f}" for one in lengths) + " in"
 
 
 def _say(key: str, /, **values: object) -> str:
