@@ -18,7 +18,7 @@ from backseam.app.settings import settings_in
 from backseam.app.tasks import Tasks
 from backseam.ground.errors import StoreError
 from backseam.ground.speech import PLAIN
-from backseam.store import backup, copies
+from backseam.store import backup, copies, place
 from backseam.store.book import Book
 
 COPIES_EVERY = 600.0  # seconds
@@ -58,6 +58,11 @@ class House:
     def backups(self) -> list[dict[str, Any]]:
         """Copies of the whole book, newest first."""
         return [asdict(one) for one in backup.listed(self.path)]
+
+    def doubts(self) -> list[str]:
+        """What a person should know of the book's place, and of backups and copies that did not go through."""
+        found = [f"{one.text()} {one.remedy()}" for one in place.findings(self.path)]
+        return [*found, self.trouble] if self.trouble else found
 
     def restore(self, name: str) -> None:
         """The book as it was in a backup; that of before stays beside it. Raises NotThere, BookDamaged."""

@@ -37,7 +37,8 @@ def today(request: Request) -> HTMLResponse:
     """What is wet, what is due, what is next."""
     book = book_of(request)
     jobs = sorted(book.lines("job"), key=lambda line: (line.promised or "9999", line.title))
-    return render(request, "today.html", room="today", jobs=jobs, read_only=book.read_only)
+    doubts = house_of(request).doubts()
+    return render(request, "today.html", room="today", jobs=jobs, read_only=book.read_only, doubts=doubts)
 
 
 @router.get("/new")

@@ -1,0 +1,27 @@
+"""What the house knows of its book and could not do stands on the first page."""
+
+from __future__ import annotations
+
+from backseam.store import backup, place
+
+
+def test_doubts_about_the_book_stand_on_the_first_page(client, app, monkeypatch):
+    monkeypatch.setattr(place, "free_bytes", lambda book: 0)
+    shown = client.get("/").text
+    assert "MB are free" in shown
+    monkeypatch.setattr(place, "free_bytes", lambda book: place.LOW)
+    assert "MB are free" not in client.get("/").text
+
+
+def test_a_backup_that_does_not_go_through_is_said(client, app, monkeypatch):
+    def fails(*_: object) -> None:
+        raise OSError("The disk took no backup.")
+
+    house = app.state.house
+    monkeypatch.setattr(backup, "due", lambda *_: True)
+    monkeypatch.setattr(backup, "make", fails)
+    house.keep_daily()
+    assert "The disk took no backup." in client.get("/").text
+    monkeypatch.setattr(backup, "make", lambda *_: None)
+    house.keep_daily()
+    assert "The disk took no backup." not in client.get("/").text
