@@ -20,6 +20,7 @@ from backseam.ground.errors import StoreError
 from backseam.ground.speech import PLAIN
 from backseam.store import backup, copies, place
 from backseam.store.book import Book
+from backseam.store.check import findings_of
 
 COPIES_EVERY = 600.0  # seconds
 
@@ -40,7 +41,7 @@ class House:
     book: Book
     now: Callable[[], datetime] = utc_now
     tasks: Tasks = field(init=False)
-    trouble: str = ""
+    troubles: dict[str, str] = field(default_factory=dict)
     copied: dict[str, int] = field(default_factory=dict)
     swapping: threading.RLock = field(default_factory=threading.RLock, repr=False)
 
@@ -61,8 +62,9 @@ class House:
 
     def doubts(self) -> list[str]:
         """What a person should know of the book's place, and of backups and copies that did not go through."""
-        found = [f"{one.text()} {one.remedy()}" for one in place.findings(self.path)]
-        return [*found, self.trouble] if self.trouble else found
+        seen = (*place.findings(self.path), *findings_of(self.book.opened_as))
+        found = [f"{one.text()} {one.remedy()}" for one in seen]
+        return [*found, *self.troubles.values()]
 
     def restore(self, name: str) -> None:
         """The book as it was in a backup; that of before stays beside it. Raises NotThere, BookDamaged."""
@@ -77,7 +79,7 @@ class House:
     def keep_daily(self) -> None:
         """A backup, if the newest is a day old; a sick book replaces none."""
         if not self.book.read_only and backup.due(self.path, self.now()):
-            self._kept(lambda: backup.make(self.book, self.now()))
+            self._kept("backup", lambda: backup.make(self.book, self.now()))
 
     def keep_copies(self) -> None:
         """What changed, as plain files."""
@@ -87,15 +89,15 @@ class House:
             self.copied = copies.write(self.book, before)
 
         with self.swapping:
-            self._kept(write)
+            self._kept("copies", write)
 
-    def _kept(self, act: Callable[[], object]) -> None:
+    def _kept(self, what: str, act: Callable[[], object]) -> None:
         """Keeping a second time must never stop the work: what went wrong is remembered, and said on the page."""
         try:
             act()
-            self.trouble = ""
+            self.troubles.pop(what, None)
         except (StoreError, OSError) as error:
-            self.trouble = str(error)
+            self.troubles[what] = str(error)
 
     async def watch(self) -> None:
         """While the server runs: a backup at the start if it is due, plain copies every ten minutes."""

@@ -44,12 +44,15 @@ class Book:
     def __init__(self, path: Path, connections: Connections, *, read_only: bool, now: Now) -> None:
         self.path = path
         self.read_only = read_only
+        self.opened_as = Health()
         self._connections = connections
         self._now = now
 
     @classmethod
     def open(cls, path: Path, *, now: Now = utc_now) -> Self:
-        """The book in this file, made if there is none, brought up to date if it is older.
+        """The book in this file, made if there is none, brought up to date if it is older, every row looked at.
+
+        `opened_as` tells what that look saw; rows that are damaged keep nobody from the others.
 
         Raises BookDamaged (NotABook), BookFull, BookBusy, BookReadOnly, BookGone. A newer book opens read-only.
         """
@@ -64,7 +67,12 @@ class Book:
             connections = Connections(path, read_only=newer)
             if not newer and head.version < len(schema.STEPS):
                 _upgrade(path, connections.here(), now())
-        return cls(path, connections, read_only=newer, now=now)
+            book = cls(path, connections, read_only=newer, now=now)
+            book.opened_as = Health() if newer else check(connections.here())
+        if book.opened_as.structure:
+            book.close()
+            raise BookDamaged(_say("damaged", book=path.name), book.opened_as.structure)
+        return book
 
     def __enter__(self) -> Self:
         return self

@@ -10,8 +10,10 @@ import sqlite3
 from dataclasses import dataclass
 from functools import cache
 
+from backseam.ground.findings import Finding, finding
 from backseam.store import migrate, rows, schema
 
+NAMED = 5  # documents named in a finding
 MOST_SAID = 20  # lines of SQLite's own check that are kept
 TABLES = ("document", "revision")
 
@@ -42,6 +44,17 @@ class Health:
     def sound(self) -> bool:
         """True if nothing at all was noticed."""
         return not self.structure and not self.damaged and self.tally and not self.missing
+
+
+def findings_of(health: Health) -> tuple[Finding, ...]:
+    """What a person should know of a check: documents that are damaged, rows that came or went behind our back."""
+    found = []
+    if health.damaged:
+        named = sorted({f'"{one.title}"' for one in health.damaged})
+        found.append(finding("STORE-003", (), count=len(named), titles=", ".join(named[:NAMED])))
+    if health.missing or (not health.tally and not health.damaged):
+        found.append(finding("STORE-004", (), count=abs(health.missing)))
+    return tuple(found)
 
 
 def check(connection: sqlite3.Connection) -> Health:
