@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from backseam.fit.moulding import Compared
 
 LEFT: Mm = 120.0  # of the columns
-FIELD: tuple[Mm, Mm] = (44.0, 44.0)  # of the force curve
+FIELD: tuple[Mm, Mm] = (41.5, 44.0)  # of the force curve
 HUNG: Mm = 62.0  # belt to foot, on a sheet as high as A4
 A4_HIGH: Mm = 297.0  # iso-216
 UNSHOWN = ("bench_dry", "draw_last")  # moments that a maker goes by the colour for
