@@ -178,6 +178,10 @@ def test_an_open_tab_goes_on_when_the_app_is_started_again(tmp_path):
         assert first.ask("/api/jobs", cookie)[0] == 200
         assert first.ask("/api/jobs")[0] == 401
         assert os.stat(keys.beside(book)).st_mode & 0o077 == 0
+        other = Running(book)  # a second start shows the way into the first
+        assert other.port == first.port
+        assert other.process.wait(30) == 0
+        assert first.ask(other.way_in)[0] == 303
     finally:
         first.stop()
     assert first.process.returncode in (0, 130)

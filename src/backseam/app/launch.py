@@ -7,6 +7,7 @@ import socket
 import sys
 import webbrowser
 from collections.abc import Callable
+from http.client import HTTPConnection, HTTPException
 from pathlib import Path
 
 import uvicorn
@@ -14,7 +15,7 @@ import uvicorn
 from backseam.app import keys as keyring
 from backseam.app.guard import LARGEST_HEAD
 from backseam.app.server import create
-from backseam.ground.errors import BookHeld, OutputRefused
+from backseam.ground.errors import OutputRefused
 from backseam.ground.speech import PLAIN
 
 HERE = "127.0.0.1"
@@ -49,15 +50,13 @@ def run(
     book = book.absolute()
     _make_folder(book.parent)
     keys, last = keyring.kept(book)
+    if last and port in (0, last) and served(keys, last):
+        _show_other(last, keys, open_browser, tell)
+        return
     bound = _bound(port, last)
     at = int(bound.getsockname()[1])
     token = keys.handed()
-    try:
-        app = create(book, port=at, keys=keys, workers=workers)
-    except BookHeld as held:
-        bound.close()
-        _show_other(held, keys, last, open_browser, tell)
-        return
+    app = create(book, port=at, keys=keys, workers=workers)
     keyring.keep(book, keys, at)
     address = f"http://{HERE}:{at}/enter?token={token}"
     server = _Server(_config(app), lambda: _shown(address, open_browser))
@@ -121,13 +120,21 @@ def _bound(port: int, last: int) -> socket.socket:
     raise OutputRefused(PLAIN.say("cli.app.port", port=port))
 
 
-def _show_other(
-    held: BookHeld, keys: keyring.Keys, last: int, open_browser: bool, tell: Callable[[str], None]
-) -> None:
+def served(keys: keyring.Keys, port: int) -> bool:
+    """True if this very book is served there already: only its server can answer a token with the cookie."""
+    line = HTTPConnection(HERE, port, timeout=2)
+    try:
+        line.request("GET", f"/enter?token={keys.handed()}")
+        given = line.getresponse().getheader("set-cookie") or ""
+    except (OSError, HTTPException):
+        return False
+    finally:
+        line.close()
+    return given.startswith(f"{keys.cookie_name(port)}={keys.cookie()};")
+
+
+def _show_other(port: int, keys: keyring.Keys, open_browser: bool, tell: Callable[[str], None]) -> None:
     """The book is served already: show the way in there."""
-    port = int(getattr(held.holder, "port", 0) or last)
-    if not port:
-        raise held
     address = f"http://{HERE}:{port}/enter?token={keys.handed()}"
     tell(PLAIN.say("cli.app.there", address=address))
     _shown(address, open_browser)
