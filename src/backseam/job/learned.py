@@ -172,7 +172,7 @@ def gathered(
     card: LeatherCard, base: Mapping[str, Value], progress: Progress = SILENT
 ) -> tuple[tuple[Evidence, ...], tuple[Finished, ...], tuple[Finding, ...]]:
     """Every test and sheath of a card that is not left out, as evidence."""
-    evidence, found = _of_tests(card.tests, base)
+    evidence, found = _of_tests(card.tests, base, _thickness(card))
     finished: list[Finished] = []
     for test, ring in _used(card.tests.rings, "ring"):
         one, told = finished_ring(_ring(ring, card, test), base)
@@ -203,7 +203,9 @@ def _used(tests: Sequence[Test], name: str) -> list[tuple[str, Test]]:
     return [(f"{name} {i + 1}", one) for i, one in enumerate(tests) if not one.left_out]
 
 
-def _of_tests(tests: AllTests, base: Mapping[str, Value]) -> tuple[list[Evidence], list[Finding]]:
+def _of_tests(
+    tests: AllTests, base: Mapping[str, Value], thickness: Mm
+) -> tuple[list[Evidence], list[Finding]]:
     """Leather tests that speak of one record each."""
     strips = [
         Strip(
@@ -249,7 +251,10 @@ def _of_tests(tests: AllTests, base: Mapping[str, Value]) -> tuple[list[Evidence
         seen_tilts(tilts),
         seen_straps(straps),
         seen_scraps(scraps, base),
-        *(_drying(one, base, test) for test, one in _used(tests.dryings, "drying")),
+        *(
+            _drying(one, base, test, one.thickness_mm or thickness)
+            for test, one in _used(tests.dryings, "drying")
+        ),
     ]
     for seen, doubts in told:
         evidence += seen
@@ -258,12 +263,12 @@ def _of_tests(tests: AllTests, base: Mapping[str, Value]) -> tuple[list[Evidence
 
 
 def _drying(
-    one: DryingPart, base: Mapping[str, Value], test: str
+    one: DryingPart, base: Mapping[str, Value], test: str, thickness: Mm
 ) -> tuple[tuple[Seen, ...], tuple[Finding, ...]]:
     """A weigh-in: how fast this hide dries against the account of drying, and its last first-order constant."""
     try:
         told = clock(
-            replace(material("shoulder", one.thickness_mm), values=base),
+            replace(material("shoulder", thickness), values=base),
             Room(one.temperature_c, one.humidity_percent / 100),
             flap=one.flap_mm,
             weighings=tuple(Weighing(row.minutes, row.mass_g) for row in one.weights),

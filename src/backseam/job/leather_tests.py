@@ -166,7 +166,7 @@ class DryingPart(OneTest):
 
     book: ClassVar[str] = "drying_test"
 
-    thickness_mm: Thick
+    thickness_mm: Thick | None = None
     flap_mm: Annotated[float, Field(ge=0, le=20), Size("", thickness=True)] = 0.0
     temperature_c: Annotated[float, Field(ge=-50, le=100)] = 20.0
     humidity_percent: Humidity = 50.0

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from backseam.ground.speech import Speech
 from backseam.ground.units import Mm
 from backseam.papers import pdf, strip
@@ -33,7 +35,8 @@ ROW: Mm = 8.4  # of boxes that belong together
 ROW_LABEL: Mm = 37.0  # left of them
 BLANK: Mm = 8.2  # a row of blanks under the picture
 NUMBER: Mm = 6.0
-FOOT: Mm = CAPTION + 4.0
+FOOT: Mm = CAPTION + 3.0
+EVENER: Mm = 2.0  # step by which sheets are made shorter until a test more would need another one
 INCH: Mm = 25.4
 SIZES: dict[str, dict[str, Mm]] = {  # to cut and to mark by, round in each unit
     "mm": {"wide": 15.0, "long": 150.0, "broad": 20.0, "square": 10.0, "least": 2.0, "most": 10.0},
@@ -47,6 +50,7 @@ SIZES: dict[str, dict[str, Mm]] = {  # to cut and to mark by, round in each unit
     },
 }
 
+Block = tuple[tuple[Mark, ...], Mm]  # what is drawn and how high it is, top left at (0, 0)
 Boxes = tuple[str, str, int]  # label, name in the file, how many side by side
 
 
@@ -101,8 +105,12 @@ SKETCHES = (
     Sketch(
         "dried",
         "tests.dried",
-        (("free_along", "dry_mm", 1), ("free_across", "dry_mm", 1), ("let_go", "dry_mm, pinned", 1)),
-        blanks=(("drawn", "wet_mm"),),
+        (
+            ("drawn", "wet_mm", 1),
+            ("free_along", "dry_mm", 1),
+            ("free_across", "dry_mm", 1),
+            ("let_go", "dry_mm, pinned", 1),
+        ),
     ),
     Sketch(
         "squares",
@@ -147,14 +155,12 @@ def pages(hide: str, speech: Speech, sheet: str = "A4") -> tuple[Page, ...]:
     blocks = [_block(i + 1, one, box.width, speech) for i, one in enumerate(SKETCHES)]
     foot = _foot(box.width, speech)
     room = box.height - FOOT
-    sheets: list[list[tuple[tuple[Mark, ...], Mm]]] = [[]]
-    left = [room - used]
-    for block in blocks:
-        if sheets[-1] and block[1] > left[-1]:
-            sheets.append([])
-            left.append(room)
-        sheets[-1].append(block)
-        left[-1] -= block[1] + APART
+    sheets, left = _shared(blocks, room, used, 0.0)
+    for spare in np.arange(EVENER, room / 2, EVENER):
+        evener = _shared(blocks, room, used, float(spare))
+        if len(evener[0]) > len(sheets):
+            break
+        sheets, left = evener
     sheets[next((i for i, spare in enumerate(left) if spare > foot[1]), -1)].append(foot)
     return tuple(
         _page(
@@ -164,9 +170,22 @@ def pages(hide: str, speech: Speech, sheet: str = "A4") -> tuple[Page, ...]:
     )
 
 
+def _shared(blocks: Sequence[Block], room: Mm, used: Mm, spare: Mm) -> tuple[list[list[Block]], list[Mm]]:
+    """Tests on sheets in their order, each sheet left so much shorter, and the room each has left."""
+    sheets: list[list[Block]] = [[]]
+    left = [room - used]
+    for block in blocks:
+        if sheets[-1] and block[1] > left[-1] - spare:
+            sheets.append([])
+            left.append(room)
+        sheets[-1].append(block)
+        left[-1] -= block[1] + APART
+    return sheets, left
+
+
 def _page(
     i: int,
-    blocks: Sequence[tuple[tuple[Mark, ...], Mm]],
+    blocks: Sequence[Block],
     head: tuple[Mark, ...],
     used: Mm,
     count: int,
