@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from backseam.papers.glb import Surface, linear, write
+from backseam.papers.glb import Lines, Surface, linear, write
 
 TENT = Surface(
     name="tent",
@@ -86,3 +86,19 @@ def test_linear_light_of_a_screens_grey():
 
 def test_the_same_surface_gives_the_same_bytes():
     assert write([TENT], "t") == write([TENT], "t")
+
+
+def test_lines_are_single_strokes_end_to_end_and_an_empty_set_keeps_its_node():
+    paths = (
+        np.array([[0.0, 0.0, 0.0], [10.0, 0.0, 0.0], [10.0, 0.0, 5.0]]),
+        np.array([[1.0, 2.0, 3.0], [4.0, 5.0, 6.0]]),
+    )
+    told, body = chunks(write([Lines("seam", paths), Lines("none", ())], "two"))
+    assert [node["name"] for node in told["nodes"]] == ["seam", "none"]
+    part = told["meshes"][0]["primitives"][0]
+    assert part["mode"] == 1  # by the format: 1 is LINES
+    view = told["bufferViews"][told["accessors"][part["indices"]]["bufferView"]]
+    at = np.frombuffer(body, "<u4", view["byteLength"] // 4, view["byteOffset"])
+    assert at.tolist() == [0, 1, 1, 2, 3, 4]
+    scene = trimesh.load(io.BytesIO(write([TENT, Lines("seam", paths)], "two")), file_type="glb")
+    assert len(scene.geometry) == 2

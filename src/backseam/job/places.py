@@ -18,7 +18,9 @@ from backseam.papers.sheets.sheath import Side, View
 from backseam.pattern.construction import HangerKind
 from backseam.pattern.upper import StationRow
 
-READ = ("reading_mm", "pull", "instrument", "width_mm", "depth_mm")
+READ = ("reading_mm", "pull", "instrument")
+CALIPER = ("width_mm", "depth_mm")  # too, where no girth was read
+HIGHLESS = ("draw", "seam")  # places that are no height
 NEAR: Mm = 0.5  # a reading this near to a landmark is the landmark's
 _HALF = 0.5
 
@@ -38,11 +40,12 @@ class Field:
 
 @dataclass(frozen=True)
 class Place:
-    """One place. station: its height, mm; at: where it lies on each picture, in the file's own millimetres (y down)."""
+    """One place. station: its height, mm, None if it is none; at: where it lies on each picture, in the file's own
+    millimetres (y down)."""
 
     key: str
     name: str
-    station: Mm
+    station: Mm | None
     side: Literal["left", "right"]
     value: str
     effect: str
@@ -54,7 +57,7 @@ class Place:
         return {
             "key": self.key,
             "name": self.name,
-            "station_mm": round(self.station, 2),
+            "station_mm": None if self.station is None else round(self.station, 2),
             "side": self.side,
             "at": {name: [round(x, 2), round(y, 2)] for name, (x, y) in self.at.items()},
             "value": self.value,
@@ -191,7 +194,8 @@ class _Making:
         name: str = "",
     ) -> Place:
         named = name or self.speech.say(f"views.place.{key}")
-        return Place(key, named, self.form.as_read(u), side, value, effect, fields, at)
+        height = None if key in HIGHLESS else self.form.as_read(u)
+        return Place(key, named, height, side, value, effect, fields, at)
 
     # --- left ----------------------------------------------------------------------------------------------------
 
@@ -216,7 +220,10 @@ class _Making:
         say = self.speech.say
         fields: tuple[Field, ...] = ()
         if row is not None and row.reading_index is not None:
-            fields = self._fields(GirthReading, ("form", "girths", row.reading_index), *READ)
+            names = (
+                READ if self.job.form.girths[row.reading_index].reading_mm is not None else (*READ, *CALIPER)
+            )
+            fields = self._fields(GirthReading, ("form", "girths", row.reading_index), *names)
             if not heights:
                 fields += self._fields(GirthReading, ("form", "girths", row.reading_index), "station_mm")
         if heights:
