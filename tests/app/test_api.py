@@ -386,3 +386,9 @@ def test_what_is_asked_wrongly_is_a_sentence_too(client):
 )
 def test_file_names_are_cleaned(text, name):
     assert file_name(text, "pdf") == name
+
+
+def test_the_list_of_the_api_names_every_address(client):
+    told = client.get("/api").text
+    for path in ("/api/work", "/api/jobs/{id}/restore", "/api/leather/{id}/learn", "/api/backups"):
+        assert path in told

@@ -74,6 +74,7 @@ def create(
     made.state.settings = lambda: settings_in(house.book).model_dump()
     refusing.install(made)
     made.get("/enter", include_in_schema=False)(_enter)
+    made.get("/api", include_in_schema=False)(_listed)
     for name in ROUTERS:
         if find_spec(f"backseam.app.{name}") is not None:
             made.include_router(importlib.import_module(f"backseam.app.{name}").router)
@@ -98,3 +99,15 @@ async def _enter(request: Request, token: str = Query(default="", max_length=200
         path="/",
     )
     return onward
+
+
+async def _listed(request: Request) -> Response:
+    """The list of the API as plain text; /api/openapi.json says all of it."""
+    described = request.app.openapi()
+    rows = [
+        f"{method.upper():<7}{path:<44}{one['summary']}"
+        for path, methods in described["paths"].items()
+        for method, one in methods.items()
+        if path.startswith("/api/")
+    ]
+    return PlainTextResponse("\n".join([described["info"]["description"].strip(), "", *rows, ""]))
