@@ -44,7 +44,13 @@ class _Outlines:
 
 
 def hang_picture(
-    told: Hang, form: Form, construction: Construction, speech: Speech, *, high: Mm = HIGH, titled: bool = True
+    told: Hang,
+    form: Form,
+    construction: Construction,
+    speech: Speech,
+    *,
+    high: Mm = HIGH,
+    titled: bool = True,
 ) -> Drawing:
     """Both views of a sheath that hangs; only its outlines and weights if it has no hanger.
 

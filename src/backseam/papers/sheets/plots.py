@@ -292,9 +292,7 @@ def _told_window(
     """From when to when, likely, in bold; below it from when to when in nearly all cases, if at all."""
 
     def between(key: str, low: Minute, high: Minute) -> str:
-        return speech.say(
-            f"plots.water.{key}", low=when(low, speech, start), high=when(high, speech, start)
-        )
+        return speech.say(f"plots.water.{key}", low=when(low, speech, start), high=when(high, speech, start))
 
     if name == "clamps":
         words = speech.say("plots.water.clamped")
