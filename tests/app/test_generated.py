@@ -26,6 +26,9 @@ QUIET = settings(
 
 def sent(client, case):
     """One generated request, as a page of ours would send it."""
+    if case.path == "/api/import":  # the generator's files are not those of this client
+        body = repr(case.body).encode("utf-8", "replace")
+        return client.post("/api/import", files=[("files", (body[:60].decode("ascii", "replace"), body))])
     given = case.as_transport_kwargs(base_url=HERE)
     kind = {k: v for k, v in given.get("headers", {}).items() if k.casefold() == "content-type"}
     wanted = {
@@ -52,16 +55,14 @@ def test_no_request_is_a_fault_and_every_refusal_is_a_sentence(client, app):
     operations = [found.ok() for found in described.get_all_operations()]
     assert len(operations) > 45
     seen = set()
+
+    def each(case):
+        answer = sent(client, case)
+        seen.add(answer.status_code)
+        good(case, answer)
+
     for operation in operations:
-
-        @QUIET
-        @given(case=operation.as_strategy())
-        def each(case, seen=seen):
-            answer = sent(client, case)
-            seen.add(answer.status_code)
-            good(case, answer)
-
-        each()
+        QUIET(given(case=operation.as_strategy())(each))()
     assert {200, 404, 422} <= seen
 
 

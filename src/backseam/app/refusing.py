@@ -86,7 +86,8 @@ def _kind(error: BackseamError) -> tuple[int, str]:
 
 
 def _body(code: str, text: str, where: Where) -> dict[str, Any]:
-    return {"code": code, "text": text, "where": list(where), "remedy": ""}
+    shown = text.encode("utf-8", "replace").decode()  # half a sign, echoed, could not be sent
+    return {"code": code, "text": shown, "where": list(where), "remedy": ""}
 
 
 def _without_place(text: str, where: Where) -> str:
