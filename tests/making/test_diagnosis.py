@@ -132,7 +132,9 @@ def test_every_speaker_is_used_and_tried():
     assert named == set(SPEAKERS) == set(BOTH)
 
 
-@pytest.mark.parametrize(("where", "text"), list(sentences()), ids=lambda x: x if "." in x and " " not in x else "")
+@pytest.mark.parametrize(
+    ("where", "text"), list(sentences()), ids=lambda x: x if "." in x and " " not in x else ""
+)
 def test_words_are_whole_sentences_of_a_workmate(where, text):
     said = re.sub(r"\{[^}]*\}", "", text).strip()
     assert said.endswith((".", "?")), where

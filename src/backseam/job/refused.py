@@ -132,7 +132,9 @@ def _other(fault: _Fault) -> str:
 
 def _day(fault: _Fault) -> str:
     """A day, an instant, or the name of an act: what a text with a pattern can be."""
-    return fault.say({"at": "instant_wanted", "since": "instant_wanted"}.get(str(fault.where[-1]), "day_wanted"))
+    return fault.say(
+        {"at": "instant_wanted", "since": "instant_wanted"}.get(str(fault.where[-1]), "day_wanted")
+    )
 
 
 def _saying(key: str) -> Callable[[_Fault], str]:
