@@ -77,7 +77,7 @@ at("new").addEventListener("submit", (event) => {
 at("from-table").addEventListener("click", async () => {
   clean();
   try {
-    const { readings } = await ask("/api/paste", "POST", { text: at("table").value });
+    const { readings } = await ask("/api/paste", "POST", { text: at("table").value, units: words.units });
     const { made } = document_();
     made.form.girths = readings;
     await open(made, []);

@@ -38,6 +38,7 @@ if (room) {
   const paper = kept.document.paper ?? {};
   for (const key of ["bar_across_mm", "bar_along_mm"]) at(key).value = paper.typed?.[key] ?? paper[key] ?? "";
   at("sheet").value = paper.sheet ?? "A4";
+  at("held").disabled = false;
   at("bars").addEventListener("submit", async (event) => {
     event.preventDefault();
     clean();

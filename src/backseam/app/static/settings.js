@@ -65,4 +65,4 @@ at("sure-yes").addEventListener("click", async () => {
 at("backup").addEventListener("click", async () => {
   try { await ask("/api/backups", "POST", {}); say(words.made); await backups(); } catch (refusal) { say(`${words.trouble} ${refusal.message}`, "trouble"); }
 });
-try { kept = await ask("/api/settings"); fill(); await backups(); } catch (refusal) { say(`${words.trouble} ${refusal.message}`, "trouble"); }
+try { kept = await ask("/api/settings"); fill(); at("held").disabled = false; await backups(); } catch (refusal) { say(`${words.trouble} ${refusal.message}`, "trouble"); }
