@@ -147,7 +147,7 @@ def test_same_pull_by_stiffness_alone_misleads(barrel):
     )
     assert loose.draw.middle == pytest.approx(tight.draw.middle, rel=0.15)
     more = [next(m.more for m in fit.matters if m.name == "girth:finished") for fit in (loose, tight)]
-    assert more[1] > 1.5 * more[0]
+    assert more[1] > 1.3 * more[0]  # a millimetre of girth moves the tight one by a third more, or further
 
 
 def test_a_heavy_knife_falls_out_sooner(barrel, fit):
