@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
-from collections.abc import Iterator
+from collections.abc import Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from importlib.resources import files
 from typing import Any
 
@@ -14,6 +16,12 @@ from backseam.app.server import create
 
 PORT = 8123
 HERE = f"http://127.0.0.1:{PORT}"
+
+
+def alone(work: Coroutine[Any, Any, Any]) -> Any:
+    """Run it in a loop of its own, in a thread of its own: a browser under test keeps a loop running in this one."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(asyncio.run, work).result()
 
 
 def sample(name: str = "barrel") -> dict[str, Any]:

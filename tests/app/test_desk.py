@@ -13,7 +13,7 @@ from http.client import HTTPConnection
 from pathlib import Path
 
 import pytest
-from tests.app.conftest import sample
+from tests.app.conftest import alone, sample
 
 from backseam.app import desk, keys, launch
 from backseam.app.desk import Ask, Desk, Place, Worker
@@ -62,7 +62,7 @@ def test_in_a_lane_the_newest_of_a_page_wins():
         made.close()
         return told, left.worker.asked, left.newest
 
-    told, asked, newest = asyncio.run(run())
+    told, asked, newest = alone(run())
     assert told == [b"1", "superseded", "superseded", b"4", b"5"]
     assert asked == [1, 4, 5]
     assert newest == {}
@@ -76,7 +76,7 @@ def test_a_page_that_begins_anew_counts_from_one_again():
         made.close()
         return first, again
 
-    assert asyncio.run(run()) == (b"9", b"1")
+    assert alone(run()) == (b"9", b"1")
 
 
 @pytest.fixture(scope="module")

@@ -11,6 +11,7 @@ from urllib.parse import unquote
 import pytest
 from fastapi.routing import APIRoute
 from starlette.routing import Mount
+from tests.app.conftest import alone
 
 from backseam.app import guard
 from backseam.app.guard import Guard
@@ -105,7 +106,7 @@ def answer(made: Any, scope: dict[str, Any], parts: tuple[bytes, ...] = (b"",), 
     async def send(message: Any) -> None:
         sent.append(message)
 
-    asyncio.run(made(scope, receive, send))
+    alone(made(scope, receive, send))
     return sent[0]["status"], dict(sent[0]["headers"]), b"".join(one.get("body", b"") for one in sent[1:])
 
 
@@ -303,7 +304,7 @@ def test_no_websocket_is_taken(keys):
     async def send(message: Any) -> None:
         sent.append(message)
 
-    asyncio.run(behind(keys)({"type": "websocket", "headers": []}, None, send))  # type: ignore[arg-type]
+    alone(behind(keys)({"type": "websocket", "headers": []}, None, send))  # type: ignore[arg-type]
     assert sent == [{"type": "websocket.close", "code": 1008}]
 
 

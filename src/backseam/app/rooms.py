@@ -139,7 +139,8 @@ def _figure(name: str, unit: str) -> Any:
     """How a value is written: shares of a length or girth in percent, friction and water as they are."""
     if unit in ("share", "strain") and name.split(".")[0] not in ("friction", "water"):
         return lambda value: PLAIN.fill("{v:pct}", {"v": value})
-    return lambda value: f"{value:.3g} {unit}".strip()
+    said = "" if unit == "share" else unit
+    return lambda value: f"{value:.3g} {said}".strip()
 
 
 def _bar(low: float, high: float, middle: float, house: Any) -> Markup:

@@ -122,6 +122,7 @@ def test_today_tells_what_is_soaking_and_takes_it_out(
     row = page.locator("#now li", has_text="Antler knife")
     expect(row).to_contain_text("min")
     expect(row).to_contain_text("no more bubbles")
+    assert row.locator(".pic path").first.evaluate("one => one.getBBox().width") > 5
     row.get_by_role("button").click()
     expect(page.locator("#now li", has_text="Resting")).to_be_visible()
     page.reload()

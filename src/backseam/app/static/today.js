@@ -128,7 +128,7 @@ const rows = () => {
     const wet = one.wet ? gone : 1 - gone;
     row.querySelector(".w").setAttribute("width", String(100 * wet));
     const picture = at(`pic-${one.act}`) ?? at("pic-soak");
-    row.querySelector(".pic").append(picture.content.cloneNode(true));
+    row.querySelector(".pic").append(...picture.content.firstElementChild.cloneNode(true).childNodes);
     row.querySelector("button .sr").textContent = `: ${one.text}, ${one.name}`;
     row.querySelector("button").addEventListener("click", () => void done(one.card, one.act, true));
     return row;
