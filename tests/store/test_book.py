@@ -50,17 +50,20 @@ def test_a_stale_save_is_refused_and_carries_theirs(book):
 
 
 def test_without_the_check_of_revisions_a_save_would_be_lost(book, monkeypatch):
-    """The guard off: the same stale save goes through, and the test above would be red."""
-    kept = book.add("job", document(1), title="a")
-    book.save(kept.id, document(2), revision=1, title="a")
-    monkeypatch.setattr(Book, "_revision", lambda self, id: 1)
+    """The guard off: theirs is overwritten silently, so the test above is red."""
+    replace = Ledger.replace
     monkeypatch.setattr(
-        Ledger,
-        "replace",
-        lambda self, made, over: self.connection.execute("UPDATE document SET revision = 9") and True,
+        Ledger, "replace", lambda self, made, over: replace(self, made, over=1) or replace(self, made, over=2)
     )
-    monkeypatch.setattr(Ledger, "insert", lambda self, table, made: None)
-    book.save(kept.id, document(3), revision=1, title="a")
+    insert = Ledger.insert
+    monkeypatch.setattr(
+        Ledger, "insert", lambda self, table, made: made.revision == 2 or insert(self, table, made)
+    )
+    monkeypatch.setattr(Book, "_revision", lambda self, id: 1 if self.lines() else None)
+    with pytest.raises(pytest.fail.Exception, match="DID NOT RAISE"):
+        test_a_stale_save_is_refused_and_carries_theirs(book)
+    (line,) = book.lines()
+    assert book.read(line.id).text == document(3)
 
 
 def test_removed_and_brought_back(book):

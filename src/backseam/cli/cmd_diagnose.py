@@ -37,7 +37,9 @@ def diagnose(
     matches = diagnosis.found(said, speech.language)
     found = diagnosis.diagnose(matches[0].symptom, None if job is None else _facts(job))
     if json:
-        print_json(_json(found, matches, speech))
+        from backseam.job.told_json import diagnosis_told
+
+        print_json(diagnosis_told(found, matches, speech))
         return 0
     _show(found, matches, said, speech)
     return 0
@@ -123,25 +125,3 @@ def _set_in(text: str, inset: str, width: int, first: str | None = None) -> str:
     return textwrap.fill(
         text, room, initial_indent=inset if first is None else first, subsequent_indent=inset
     )
-
-
-def _json(found: Diagnosis, matches: tuple[Match, ...], speech: Speech) -> dict[str, Any]:
-    from backseam.making.diagnosis import degree, told, withdrawn
-
-    return {
-        "symptom": found.symptom.id,
-        "severity": found.symptom.harm.value,
-        "name": found.symptom.name(speech),
-        "withdraw": withdrawn(found.symptom, speech) or None,
-        "for_this_job": found.facts is not None,
-        "causes": [
-            {
-                "id": cause.id,
-                "share": round(cause.share, 3),
-                "likelihood": degree(cause.share),
-                **told(cause, found, speech),
-            }
-            for cause in found.causes
-        ],
-        "also": [one.symptom for one in matches[1:]],
-    }

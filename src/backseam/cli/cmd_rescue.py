@@ -42,13 +42,14 @@ def rescue(
 ) -> int:
     """Hold what was found against the job, and rank what can still be done. 1 if something is out of its gate."""
     from backseam.job.rescue import rescue as rescued
+    from backseam.job.told_json import rescue_told
 
     job = read_job(file)
     speech, made = speech_for(job, units), _found(as_made, set_ or [])
     with line() as progress:
         told = rescued(job, made, progress)
     if json:
-        print_json(_json(told, speech))
+        print_json({**rescue_told(told, speech), "findings": findings_json(told.findings, speech)})
     else:
         _show(told, speech)
     return 0 if told.good else 1
@@ -186,49 +187,3 @@ def _set_in(text: str, front: str, width: int) -> str:
 
     inset = " " * len(front)
     return textwrap.fill(text, max(min(width, 110), 40), initial_indent=front, subsequent_indent=inset)
-
-
-def _json(told: Rescue, speech: Speech) -> dict[str, Any]:
-    return {
-        "stage": told.stage.value,
-        "good": told.good,
-        "new_is_cheaper": told.new_is_cheaper,
-        "rows": [
-            {
-                "name": r.name,
-                "height_mm": round(r.height, 2),
-                "wanted_mm": round(r.wanted, 2),
-                "off_mm": round(r.off, 2),
-            }
-            for r in told.rows
-        ],
-        "planned": _grip_json(told.planned),
-        "now": _grip_json(told.now),
-        "ways": [
-            {
-                "acts": [{"key": act.key, "said": said(act, speech)} for act in way.acts],
-                "minutes": round(way.minutes, 1),
-                "leather_dm2": round(way.area, 2),
-                "worst_mm": round(way.worst, 2),
-                "finished_girth_mm": None if way.girth is None else round(way.girth, 2),
-                "mouth_mm": round(way.mouth, 1),
-                "old_holes_seen": way.seen,
-                "new_piece": way.new,
-                "hold": _grip_json(way.grip),
-                "score": round(way.score, 1),
-            }
-            for way in told.ways
-        ],
-        "findings": findings_json(told.findings, speech),
-    }
-
-
-def _grip_json(grip: Grip) -> dict[str, Any] | None:
-    if not grip.reckoned:
-        return None
-    return {
-        "draw": grip.draw.value,
-        "against_planned": round(grip.against, 3),
-        "loses": round(grip.loses, 4),
-        "slips": round(grip.slips, 4),
-    }
