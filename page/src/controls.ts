@@ -20,6 +20,7 @@ export function show(): void {
   find("#floor").hidden = see.solid;
   find("#tools").hidden = see.solid;
   find("#b-measure").hidden = see.right !== "flat";
+  find("#b-true").hidden = see.right !== "flat";
   if (!see.solid) draw();
   try { sessionStorage.setItem("see", JSON.stringify({ right: see.right, hand: see.hand, stretch: see.stretch, table: see.table })); } catch { /* not kept */ }
 }

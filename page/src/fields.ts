@@ -20,8 +20,20 @@ export function numberAt(path: Path): number | null {
   return /^[+-]?\d+(\.\d+)?$/.test(text) ? Number(text) : null;
 }
 
-function several(value: Json[]): string {
-  return value.map((one) => Array.isArray(one) ? one.join(" ") : String(one)).join(Array.isArray(value[0]) ? "\n" : "; ");
+/* One number of a list as it is read in the workshop's unit; what is text stays as it was typed. */
+function single(one: Json, words: FieldWords): string {
+  return typeof one === "number" && words.unit === "mm" && laid.units === "inch" ? `${length(one)}"` : String(one);
+}
+
+function several(value: Json[], words: FieldWords): string {
+  return value.map((one) => Array.isArray(one) ? one.map((each) => single(each, words)).join("; ") : single(one, words)).join(Array.isArray(value[0]) ? "\n" : "; ");
+}
+
+/* Bare numbers of a list, each marked as inches: a table of corners, or values with semicolons between. */
+function inches(text: string, words: FieldWords): string {
+  const named = (one: string): string => /^[\d\s.,/+-]+$/.test(one) && /\d/.test(one) ? `${one.trim()}"` : one;
+  if (words.kind !== "points") return text.split(";").map(named).join("; ");
+  return text.split("\n").map((line) => line.trim().split(/[;\t]/.test(line) ? /\s*[;\t]\s*/ : /,?\s+/).map(named).join("; ")).join("\n");
 }
 
 /* What stands in the field for the value of the document: as typed, if that is known. */
@@ -29,7 +41,7 @@ export function textAt(path: Path, words: FieldWords): string {
   const value = job.at(path), typed = job.at([...path.slice(0, -1), "typed", path.at(-1) ?? ""]);
   if (value === undefined || value === null) return "";
   if (typeof typed === "string" && typeof value === "number") return typed;
-  if (Array.isArray(value)) return several(value);
+  if (Array.isArray(value)) return several(value, words);
   if (typeof value === "number" && words.unit === "mm" && laid.units === "inch") return `${length(value)}"`;
   return String(value);
 }
@@ -38,6 +50,7 @@ export function textAt(path: Path, words: FieldWords): string {
 function asWritten(text: string, words: FieldWords): Json | undefined {
   if (text.trim() === "") return words.kind === "text" || words.kind === "long" || words.kind === "day" ? (words.path.length === 1 ? "" : undefined) : undefined;
   if (words.kind === "flag") return text === "true";
+  if (words.unit === "mm" && laid.units === "inch" && (words.kind === "points" || words.kind === "list")) return inches(text, words);
   if (words.unit === "mm" && laid.units === "inch" && /^[\d\s.,/+-]+$/.test(text)) return `${text.trim()}"`;
   return text;
 }
@@ -48,6 +61,7 @@ function entry(words: FieldWords, path: Path, id: string): Input {
     return make("select", { id }, make("option", { value: "" }, say("usual")), ...options.map((one) => make("option", { value: one.value }, one.label)));
   }
   if (words.kind === "long") return make("textarea", { id, rows: 3 });
+  if (words.kind === "points") return make("textarea", { id, rows: 6, class: "number", spellcheck: "false", autocomplete: "off" });
   if (words.kind === "day") return make("input", { id, type: "date" });
   const number = words.kind === "length" || words.kind === "number" || words.kind === "count";
   return make("input", { id, type: "text", autocomplete: "off", spellcheck: "false", ...(number ? { inputmode: words.kind === "count" ? "numeric" : "decimal", class: "number" } : {}), "data-field": key(path) });

@@ -4,7 +4,7 @@ import { fieldFor, numberAt } from "./fields";
 import { hear, job, last, see, tell } from "./page";
 import { key, type Path } from "./paths";
 import { afterDrawing, stand } from "./stage";
-import { length } from "./words";
+import { length, type FieldWords } from "./words";
 import * as zoom from "./zoom";
 
 interface Grip { path: Path; start: number; from: number; sign: number; per: "across" | "along"; serial: number; moved: boolean }
@@ -27,13 +27,28 @@ export function show(): void {
     const x = piece.cx + side * half, y = -row.station_mm;
     group.append(mark("g", { class: "knob", "data-reading": row.reading, "data-side": side }, mark("circle", { class: "grip", cx: x, cy: y, r: 13 / k }), mark("circle", { class: "bead", cx: x, cy: y, r: 5.5 / k })));
   }
-  for (const place of last.work?.places ?? []) {
-    const field = place.fields.find((one) => one.path[1] === "landmarks" && /_mm$/.test(String(one.path.at(-1))) && !/(width|depth|above)/.test(String(one.path.at(-1))));
-    if (!field || place.station_mm === null) continue;
-    const x = piece.x + piece.w + 1.5, y = -place.station_mm;
-    group.append(mark("g", { class: "knob level", "data-landmark": place.key }, mark("rect", { class: "grip", x: x - 12 / k, y: y - 12 / k, width: 24 / k, height: 24 / k }), mark("path", { class: "bead", d: `M${x - 6 / k} ${y}L${x} ${y - 5 / k}L${x + 6 / k} ${y}L${x} ${y + 5 / k}Z` })));
-  }
+  group.append(...levels(piece.x + piece.w, k));
   find("#gap").replaceChildren();
+}
+
+/* A diamond for each landmark that is a height, beside the piece; where two would touch they stand apart, each on a thread to its level. */
+function levels(edge: number, k: number): SVGGElement[] {
+  const marks = (last.work?.places ?? []).flatMap((place) => place.station_mm !== null && place.fields.some(isLevel) ? [{ key: place.key, y: -place.station_mm, at: -place.station_mm }] : []);
+  spread(marks, 24 / k);
+  const x = edge + 5.5;
+  return marks.map((one) => mark("g", { class: "knob level", "data-landmark": one.key }, mark("path", { class: "reach", d: `M${edge - 2} ${one.y}C${edge + 2} ${one.y} ${edge} ${one.at} ${x - 6 / k} ${one.at}` }),
+    mark("rect", { class: "grip", x: x - 12 / k, y: one.at - 12 / k, width: 24 / k, height: 24 / k }), mark("path", { class: "bead", d: `M${x - 6 / k} ${one.at}L${x} ${one.at - 5 / k}L${x + 6 / k} ${one.at}L${x} ${one.at + 5 / k}Z` })));
+}
+
+const isLevel = (one: FieldWords): boolean => one.path[1] === "landmarks" && /_mm$/.test(String(one.path.at(-1))) && !/(width|depth|above)/.test(String(one.path.at(-1)));
+
+/* Moves marks apart until each has its room, as little as can be. */
+function spread(marks: { y: number; at: number }[], room: number): void {
+  marks.sort((a, b) => a.y - b.y);
+  for (let n = 0; n < 60; n += 1) for (let i = 1; i < marks.length; i += 1) {
+    const above = marks[i - 1]!, below = marks[i]!, over = above.at + room - below.at;
+    if (over > 1e-6) { above.at -= over / 2; below.at += over / 2; }
+  }
 }
 
 function take(event: PointerEvent): void {

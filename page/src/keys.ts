@@ -5,6 +5,7 @@ import { show as light } from "./light";
 import { here as measureHere, leave as measureLeave } from "./measuring";
 import { job, see, tell } from "./page";
 import { readingPath, tagOf, toggle, walk } from "./places";
+import { trueSize } from "./truesize";
 import { step } from "./why";
 import * as zoom from "./zoom";
 
@@ -29,7 +30,7 @@ function press(event: KeyboardEvent): boolean {
     case "+": case "=": zoom.zoomAt(1.5); return true;
     case "-": zoom.zoomAt(1 / 1.5); return true;
     case "0": zoom.fits(); return true;
-    case "1": zoom.trueSize(); return true;
+    case "1": trueSize(); return true;
   }
   return false;
 }

@@ -18,10 +18,11 @@ import * as results from "./results";
 import * as saves from "./saves";
 import * as saving from "./saving";
 import * as stage from "./stage";
+import * as truesize from "./truesize";
 import * as way from "./way";
 import * as why from "./why";
 
 job.listen(() => { const title = job.at(["title"]); if (typeof title === "string" && title.trim()) find("#title").textContent = title; });
 hear("away", (away) => { find("#away").hidden = !away; });
-for (const part of [fields, fit, panels, places, readings, findings, way, gates, why, stage, handline, measuring, light, keys, saves, saving, drafts, controls, results]) part.begin();
+for (const part of [fields, fit, panels, places, readings, findings, way, gates, why, stage, handline, measuring, truesize, light, keys, saves, saving, drafts, controls, results]) part.begin();
 document.documentElement.dataset["ready"] = "page";

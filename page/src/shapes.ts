@@ -4,7 +4,7 @@ import type { FieldWords } from "./words";
 
 export interface Refusal { code: string; text: string; where: Path; remedy?: string; also?: Refusal[] }
 export interface Fix { label: string; changes: { path: Path; value: unknown }[] }
-export interface Finding { code: string; severity: "stop" | "check" | "note"; text: string; remedy: string; where: Path; fix?: Fix | null }
+export interface Finding { code: string; severity: "stop" | "check" | "note"; text: string; remedy: string; where: Path; fix?: Fix | null; datum?: string; accepted?: string }
 export interface Place { key: string; name: string; station_mm: number | null; side: "left" | "right"; at: Record<string, [number, number]>; value: string; fields: (FieldWords & { typed?: string })[]; effect: string }
 export interface Leg { key: string; name?: string; state: "done" | "here" | "to_come"; text: string; missing: string[] }
 export interface Hole { number: number; x_mm: number; y_mm: number; layers: number }

@@ -1,7 +1,7 @@
 /* Texts and settings that the server laid into the page; none are typed here. */
 import type { JsonObject } from "./paths";
 
-export interface FieldWords { path: (string | number)[]; label: string; why: string; kind: "length" | "number" | "count" | "choice" | "text" | "long" | "day" | "flag" | "list"; unit: string; choices?: { value: string; label: string }[]; usual?: string }
+export interface FieldWords { path: (string | number)[]; label: string; why: string; kind: "length" | "number" | "count" | "choice" | "text" | "long" | "day" | "flag" | "list" | "points"; unit: string; choices?: { value: string; label: string }[]; usual?: string }
 export interface Panel { key: string; title: string; about: string; leg: string; fields: FieldWords[] }
 export interface Laid {
   id: string; revision: number; saved_at: string; document: JsonObject; read_only: boolean;

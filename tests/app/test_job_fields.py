@@ -9,7 +9,7 @@ from backseam.app.job_fields import panels, reading_row
 from backseam.ground.speech import words
 from backseam.job.schema import schema
 
-OUT_OF_REACH = {"kind", "version", "typed", "known", "making", "girths", "points_mm", "card"}
+OUT_OF_REACH = {"kind", "version", "typed", "known", "making", "girths", "card", "accepted"}
 
 
 def _paths(fields: list[dict[str, Any]]) -> Iterator[str]:

@@ -7,6 +7,7 @@ from backseam.ground.errors import InputRefused
 from backseam.job.document import Job
 from backseam.job.inputs import inputs
 from backseam.job.recipe import work
+from backseam.job.text import job_of
 
 
 def test_a_bare_document_gets_the_house_defaults():
@@ -79,3 +80,24 @@ def test_a_polygon_section_goes_through():
     points = [[-9, -13], [9, -13], [9, 13], [-9, 13]]
     w = work(sample(form__sections=[{"kind": "polygon", "points_mm": points}]))
     assert not w.stopped
+
+
+def test_the_corners_of_a_polygon_may_be_a_text():
+    """One corner a line; a point, comma or inch as elsewhere (1 in = 25.4 mm, exact)."""
+    section = {"kind": "polygon", "points_mm": '-9 -13\n9; -13\n\n9,0\t13\n-1/2" 13'}
+    job = sample(form__sections=[section])
+    assert job.form.sections[0].points_mm == [(-9, -13), (9, -13), (9, 13), (-12.7, 13)]
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("-9 -13\n9\n9 13", "Line 2 has 1 of the two numbers"),
+        ("-9 -13\n9 -13 4\n9 13", "Line 2 has 3 of the two numbers"),
+        ("-9 -13\n9 -13\n9 1x3", "Line 3: "),
+    ],
+)
+def test_a_corner_that_cannot_be_read_is_named_by_its_line(text, words):
+    with pytest.raises(InputRefused, match=words) as met:
+        job_of({**raw(), "form": {**raw()["form"], "sections": [{"kind": "polygon", "points_mm": text}]}})
+    assert met.value.where == ("form", "sections", 0, "points_mm")

@@ -12,6 +12,7 @@ from backseam.ground.errors import InputRefused
 from backseam.ground.findings import Severity
 from backseam.ground.progress import Progress
 from backseam.ground.speech import Speech
+from backseam.job.accepted import open_checks
 from backseam.job.document import Job
 from backseam.job.forecast import timetable
 from backseam.job.recipe import Worked
@@ -27,18 +28,15 @@ def glance(given: Given, progress: Progress) -> bytes:
         worked = worked_in(given, progress)
     except InputRefused:
         worked = None
-    count = {
-        each: sum(1 for one in worked.findings if one.severity is each) if worked else 0
-        for each in (Severity.STOP, Severity.CHECK)
-    }
+    found = worked.findings if worked else ()
     return to_json(
         {
             "thumbnail": thumbnail(worked, speech, damp(job)) if worked else "",
             "way": way(job, worked, speech),
             "next": next_act(job, worked, speech),
             "going": _going(job, worked, str(given.get("now") or ""), speech) if worked else None,
-            "stop": count[Severity.STOP],
-            "check": count[Severity.CHECK],
+            "stop": sum(1 for one in found if one.severity is Severity.STOP),
+            "check": open_checks(job, job.accepted, found),
         }
     )
 

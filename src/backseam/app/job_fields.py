@@ -88,7 +88,7 @@ def _field(part: type[BaseModel], name: str, field: Field, language: str) -> Ite
     inner, listed = _inner(annotation)
     if isinstance(inner, type) and issubclass(inner, BaseModel):
         if listed:
-            yield {**field, "kind": "list", "rows": list(_part(inner, (), language, without=("points_mm",)))}
+            yield {**field, "kind": "list", "rows": list(_part(inner, (), language))}
         else:
             yield from _part(inner, tuple(field["path"]), language, group=field["label"])
         return
@@ -97,7 +97,9 @@ def _field(part: type[BaseModel], name: str, field: Field, language: str) -> Ite
         yield {**field, "kind": "choice", "choices": told, "several": listed}
         return
     size = sizes(part).get(name)
-    if listed or get_origin(inner) is tuple:
+    if listed and get_origin(inner) is tuple:
+        yield {**field, "kind": "points", "unit": size.unit if size else ""}
+    elif listed or get_origin(inner) is tuple:
         yield {**field, "kind": "list", "unit": size.unit if size else ""}
     elif size is not None:
         yield {**field, "kind": "length" if size.unit == "mm" else "number", "unit": size.unit}

@@ -39,7 +39,8 @@ def job_page(request: Request, id: str) -> HTMLResponse:
         **_described(speech.language),
     }
     day = _day(document.get("promised"))
-    return render(request, "job.html", laid=_harmless(laid), job=document, id=kept.id, reads=READS, day=day)
+    given = {"laid": _harmless(laid), "job": document, "id": kept.id, "units": laid["units"]}
+    return render(request, "job.html", reads=READS, day=day, **given)
 
 
 def _day(text: Any) -> str:

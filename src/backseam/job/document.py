@@ -15,7 +15,10 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import Field
 
 from backseam.form.girth import Instrument, Pull
-from backseam.ground.numbers import read_lengths
+from backseam.ground.errors import InputRefused
+from backseam.ground.numbers import read_length, read_lengths
+from backseam.ground.speech import PLAIN
+from backseam.job.accepted import AcceptedPart
 from backseam.job.fields import (
     Shorthand,
     Size,
@@ -77,6 +80,31 @@ def as_numbers(value: Any) -> Any:
     if isinstance(value, str):
         return [part for part in re.split(r"\s*;\s*", value.strip()) if part] or value
     return value if isinstance(value, list | tuple) or value is None else [value]
+
+
+def as_points(value: Any) -> Any:
+    """The corners of an outline, from a text with one a line: width and depth, apart by a space, semicolon or tab.
+
+    >>> as_points('-10 -8\\n10; -8\\n0,5\\t8"')                                             # 8 x 25.4 = 203.2
+    [(-10.0, -8.0), (10.0, -8.0), (0.5, 203.2)]
+    """
+    if not isinstance(value, str):
+        return value
+    lines = [(number, line) for number, line in enumerate(value.splitlines(), 1) if line.strip()]
+    return [_as_point(number, line.strip()) for number, line in lines]
+
+
+def _as_point(number: int, line: str) -> tuple[float, float]:
+    """One line of an outline. Raises InputRefused, with the line's number."""
+    apart = r"\s*[;\t]\s*" if re.search(r"[;\t]", line) else r",?\s+"
+    parts = [part for part in re.split(apart, line) if part]
+    if len(parts) != 2:
+        raise InputRefused(PLAIN.say("refusals.form.point_numbers", line=number, count=len(parts)))
+    try:
+        width, depth = (read_length(part, signed=True).mm for part in parts)
+    except InputRefused as refused:
+        raise InputRefused(PLAIN.say("refusals.form.point_line", line=number, why=str(refused))) from None
+    return width, depth
 
 
 def _as_faults(value: Any) -> Any:
@@ -161,9 +189,14 @@ class SectionGiven(Measured):
     corner_mm: Corner | None = None
     arris_mm: Corner | None = None
     egg_share: Annotated[float, Field(ge=0.2, le=0.8), Size("", unit="share")] | None = None
-    points_mm: Annotated[list[tuple[Coordinate, Coordinate]], Field(min_length=3, max_length=2000)] | None = (
-        None
-    )
+    points_mm: (
+        Annotated[
+            list[tuple[Coordinate, Coordinate]],
+            Field(min_length=3, max_length=2000),
+            Shorthand(as_points, ("string",)),
+        ]
+        | None
+    ) = None
 
 
 class Groove(Measured):
@@ -405,3 +438,4 @@ class Job(Part):
     making: MakingPart = Field(default_factory=MakingPart)
     made: MadePart = Field(default_factory=MadePart)
     paper: PaperPart = Field(default_factory=PaperPart)
+    accepted: Annotated[list[AcceptedPart], Field(max_length=200)] = Field(default_factory=list)

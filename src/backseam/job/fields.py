@@ -29,6 +29,7 @@ from backseam.ground.speech import PLAIN, words
 
 Unit = Literal["mm", "degree", "percent", "share", "count", "gram", "newton"]
 LARGEST_WHOLE = 10**9
+LONGEST_TEXT = 200  # a longer one is a table: its numbers are kept, not how it was written
 
 
 @dataclass(frozen=True)
@@ -132,7 +133,7 @@ def kept_as_typed(part: type[BaseModel], value: Any) -> Any:
     """The part's raw form with the texts of its numbers noted under `typed`."""
     if not isinstance(value, dict) or "typed" not in part.model_fields:
         return value
-    texts = {name: text for name in sizes(part) if (text := _text(value.get(name)))}
+    texts = {name: text for name in sizes(part) if 0 < len(text := _text(value.get(name))) <= LONGEST_TEXT}
     before = value.get("typed", {})
     return {**value, "typed": {**before, **texts}} if texts and isinstance(before, dict) else value
 

@@ -12,9 +12,10 @@ from typing import Any, Literal
 
 from pydantic import BaseModel
 
-from backseam.ground.findings import Finding, Path
+from backseam.ground.findings import Finding, Path, Severity
 from backseam.ground.sources import values
 from backseam.ground.speech import PLAIN, Speech, words
+from backseam.job.accepted import datum_of, reason_for
 from backseam.job.document import ConstructionPart, GirthReading, HangerPart, Job, Landmarks
 from backseam.job.fields import field_words, sizes
 from backseam.job.recipe import Worked
@@ -98,11 +99,21 @@ def finding_rows(worked: Worked, speech: Speech = PLAIN) -> list[dict[str, Any]]
 
 
 def with_fixes(worked: Worked, findings: Iterable[Finding], speech: Speech = PLAIN) -> list[dict[str, Any]]:
-    """Any findings of a job as plain values, each with its fix or None."""
+    """Any findings of a job as plain values, each with its fix or None; a check with its datum, and why it was
+    accepted."""
     every = tuple(findings)
     fixes = [fix_for(worked, one, speech) for one in every]
     rows = findings_told(every, speech)
-    return [{**row, "fix": fix.told() if fix else None} for row, fix in zip(rows, fixes, strict=True)]
+    job = worked.job
+    return [
+        {
+            **row,
+            "fix": fix.told() if fix else None,
+            "datum": datum_of(job, one) if one.severity is Severity.CHECK else "",
+            "accepted": reason_for(job, job.accepted, one),
+        }
+        for one, row, fix in zip(every, rows, fixes, strict=True)
+    ]
 
 
 def changed(raw: dict[str, Any], fix: Fix) -> None:

@@ -6,12 +6,16 @@ moulded   -> once both pieces have been laid on the form: map, solid, and the pa
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from backseam.ground.errors import InputRefused
+from backseam.ground.findings import Finding
 from backseam.ground.progress import SILENT, Progress, step
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
 from backseam.ground.units import Minute
 from backseam.job import worked_json
+from backseam.job.accepted import reason_for
 from backseam.job.foreseen import Foreseen, all_findings, foresee
 from backseam.job.recipe import Worked
 from backseam.leather.wet import Room
@@ -133,10 +137,16 @@ def _cards(worked: Worked, foreseen: Foreseen | None, sheet: str, speech: Speech
     """What tells of everything: bench card, care card, worked.json."""
     found = all_findings(worked, foreseen)
     return {
-        CARD: bench_card.write(worked, speech, sheet, foreseen, found),
+        CARD: bench_card.write(worked, speech, sheet, foreseen, found, _reason(worked)),
         CARE: care_card.write(worked, speech, sheet, foreseen),
         WORKED: worked_json.dumps(worked, PLAIN, foreseen).encode(),
     }
+
+
+def _reason(worked: Worked) -> Callable[[Finding], str]:
+    """Why a check of this job was accepted, "" if it was not."""
+    job = worked.job
+    return lambda found: reason_for(job, job.accepted, found)
 
 
 def _sheet(worked: Worked, sheet: str | None) -> str:

@@ -14,6 +14,7 @@ from backseam.ground.findings import Severity
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
 from backseam.ground.units import Minute
+from backseam.job.accepted import open_checks
 from backseam.job.document import Job
 from backseam.job.recipe import Worked
 from backseam.leather.leather import State
@@ -208,7 +209,7 @@ def _upper(job: Job, worked: Worked | None, speech: Speech) -> tuple[bool, str, 
     if worked is None:
         return False, speech.say("way.later"), ()
     stop = sum(1 for one in worked.findings if one.severity is Severity.STOP)
-    check = sum(1 for one in worked.findings if one.severity is Severity.CHECK)
+    check = open_checks(job, job.accepted, worked.findings)
     text = (
         speech.say("way.stop", count=stop)
         if stop

@@ -74,14 +74,15 @@ def write(
     sheet: str = "A4",
     foreseen: Foreseen | None = None,
     findings: tuple[Finding, ...] | None = None,
+    reason: Callable[[Finding], str] = lambda _: "",
 ) -> bytes:
     """The PDF of the card on A4 or Letter; jobs printed on A3 or Tabloid have their card on the half of
     it.
 
     foreseen: how it will come out, for a page of its own, and one more once it has been moulded. findings: what to
-    show first, in their order; the job's own unless given.
+    show first, in their order; the job's own unless given. reason: why the maker accepted a check, "" if nobody did.
     """
-    content = contents(worked, speech, sheet, foreseen, findings)
+    content = contents(worked, speech, sheet, foreseen, findings, reason)
     pdf = typst.compile(
         _template(),
         font_paths=fonts(),
@@ -99,6 +100,7 @@ def contents(
     sheet: str = "A4",
     foreseen: Foreseen | None = None,
     findings: tuple[Finding, ...] | None = None,
+    reason: Callable[[Finding], str] = lambda _: "",
 ) -> dict[str, Any]:
     """Everything that stands on the card, as the template takes it: plain words and pictures."""
     paper = SHEETS[CARD_SHEET[sheet]]
@@ -109,7 +111,7 @@ def contents(
         "language": speech.language,
         "picture_width": PICTURE_WIDTH,
         "head": _head(worked, speech),
-        "findings": _findings(found, speech),
+        "findings": _findings(found, speech, reason),
         "steps": list(_steps(worked, speech)),
         "pictures": list(_pictures(worked, speech)),
         "to_hand": {"title": speech.say("card.hand.title"), "rows": list(_to_hand(worked, speech))},
@@ -189,8 +191,10 @@ def _head(worked: Card, speech: Speech) -> dict[str, Any]:
     }
 
 
-def _findings(found: tuple[Finding, ...], speech: Speech) -> dict[str, Any]:
-    shown = [item for item in found if item.severity is not Severity.NOTE]
+def _findings(found: tuple[Finding, ...], speech: Speech, reason: Callable[[Finding], str]) -> dict[str, Any]:
+    """What to look at before cutting; what was accepted comes last, with its reason instead of its remedy."""
+    weighty = [(item, reason(item)) for item in found if item.severity is not Severity.NOTE]
+    shown = sorted(weighty, key=lambda pair: pair[1] != "")
     return {
         "title": speech.say("card.findings.stopped" if stops(found) else "card.findings.title"),
         "items": [
@@ -198,9 +202,11 @@ def _findings(found: tuple[Finding, ...], speech: Speech) -> dict[str, Any]:
                 "severity": item.severity.value,
                 "word": speech.say(f"card.findings.{item.severity.value}"),
                 "text": typed(item.text(speech)),
-                "remedy": typed(item.remedy(speech)),
+                "remedy": speech.say("card.findings.accepted", why=typed(why, NOTE_LETTERS))
+                if why
+                else typed(item.remedy(speech)),
             }
-            for item in shown
+            for item, why in shown
         ],
     }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,9 @@ TOUCH: Mm = 3.4  # a hole is met from so far
 GAP_SCALE = 10.0  # the gap between hand line and stitch line is shown so many times as wide
 GAP_BESIDE: Mm = 26.0  # its axis left of the piece
 LETTER: Mm = 1.6  # half the height of a digit
+DIGITS: Mm = 3.0  # half the width of two digits
+SIGN: Mm = 1.95  # width of a letter, on the average
+HALF_A_MM: Mm = 0.5
 
 
 def piece_view(
@@ -99,17 +103,29 @@ def _seams(work: Drawn) -> Iterator[Item]:
         for hole in holes:
             reach = np.array([(hole.x - 0.01, hole.y), (hole.x + 0.01, hole.y)])
             yield Line((reach,), "touch", data={"why": f"hole:{hole.number}:{side}"})
-    yield from _numbers(work.seam.left, -1)
-    yield from _numbers(work.seam.right, 1)
+    yield from _numbers(work, work.seam.left, -1)
+    yield from _numbers(work, work.seam.right, 1)
 
 
-def _numbers(holes: tuple[Hole, ...], side: int) -> Iterator[Item]:
+def _numbers(work: Drawn, holes: tuple[Hole, ...], side: int) -> Iterator[Item]:
+    """Every fifth, beside its hole; moved along the seam by its own height where a tick would cross it."""
     wanted = set(numbered(len(holes)))
     if len(holes) - 1 in wanted or len(holes) - 2 in wanted:
         wanted.discard(len(holes))
     for hole in holes:
         if hole.number in wanted:
-            yield Text((hole.x + side * NUMBER_OUT, hole.y - LETTER), str(hole.number), "num", "middle")
+            x, y = hole.x + side * NUMBER_OUT, _beside_ticks(work, hole, side)
+            yield Text((x, y - LETTER), str(hole.number), "num", "middle")
+
+
+def _beside_ticks(work: Drawn, hole: Hole, side: int) -> Mm:
+    """The height of a hole's number: the hole's own, unless a tick lies there."""
+    for tick in work.upper.ticks:
+        inner, outer = tick_ends(work.upper, tick.left if side < 0 else tick.right, side)
+        reaches = abs(inner[0]) < abs(hole.x) + NUMBER_OUT + DIGITS < abs(outer[0]) + 2 * DIGITS
+        if reaches and abs(inner[1] - hole.y) < 2 * LETTER:
+            return inner[1] + (2.2 * LETTER if hole.y >= inner[1] else -2.2 * LETTER)
+    return hole.y
 
 
 # --- marks -----------------------------------------------------------------------------------------------------------
@@ -175,11 +191,26 @@ def _words(work: Drawn, speech: Speech) -> Iterator[Item]:
         slit = next(one for one in work.hanger.slits if one.side < 0)
         at = (slit.x1 + 4.0, (slit.y1 + slit.y2) / 2 - LETTER)
         yield Text(at, speech.say("views.piece.strap", v=made.hanger.width), "said")
-    i = int(np.argmin(np.abs(upper.stitch_right[:, 1] - 0.16 * top)))
-    a, b = upper.stitch_right[i], upper.stitch_right[max(i - 40, 0)]
-    angle = float(np.degrees(np.arctan2(b[1] - a[1], b[0] - a[0])))
-    out = float(a[0]) + (made.flange.glue + made.flange.clamp) / 2 + 1.4
-    yield Text((out, float(a[1])), speech.say("views.piece.trim"), "said", "start", angle)
+    yield _trim(work, speech, top)
+
+
+def _trim(work: Drawn, speech: Speech, top: Mm) -> Text:
+    """Along the right flange, in the middle of the longest stretch that no tick and no snip crosses."""
+    upper, flange = work.upper, work.inputs.construction.flange
+    crossed = [tick.right[1] for tick in upper.ticks]
+    crossed += [point[1] for point, side in snip_points(upper) if side > 0]
+    low, high = float(upper.stitch_right[:, 1].min()), min(top, float(upper.stitch_right[:, 1].max()))
+    heights = sorted({low, high, *(float(y) for y in crossed if low < y < high)})
+    below, above = max(pairwise(heights), key=lambda pair: pair[1] - pair[0])
+    line = upper.stitch_right[np.argsort(upper.stitch_right[:, 1])]
+    middle, reach = (below + above) / 2, (above - below) / 4
+    x, foot, head = np.interp([middle, middle - reach, middle + reach], line[:, 1], line[:, 0])
+    angle = float(np.degrees(np.arctan2(2 * reach, head - foot)))
+    out = max((flange.glue + flange.clamp) / 2 + LETTER, NUMBER_OUT + DIGITS + 2 * LETTER)
+    said = speech.say("views.piece.trim")
+    if len(said) * SIGN > above - below - 3.0:
+        said = speech.say("views.piece.trim_short")
+    return Text((float(x) + min(out, flange.clamp - HALF_A_MM), middle), said, "said", "middle", angle)
 
 
 def _gap(work: Drawn, speech: Speech) -> Iterator[Item]:
@@ -202,6 +233,6 @@ def _gap(work: Drawn, speech: Speech) -> Iterator[Item]:
     top = float(y.max())
     most = speech.say("views.piece.gap", v=abs(hand.largest_difference))
     sign = "\u2212" if hand.largest_difference < 0 else "+"
-    yield Text((axis, top + 14.0), sign + most, "gapmost", "middle")
-    yield Text((axis, top + 7.4), speech.say("views.piece.gap_at", v=hand.at), "gapsaid", "middle")
+    yield Text((axis, top + 14.0), sign + most, "gapmost", "start")
+    yield Text((axis, top + 7.4), speech.say("views.piece.gap_at", v=hand.at), "gapsaid", "start")
     yield Text((axis, float(y.min()) - 8.0), speech.say("views.piece.gap_scale"), "gapsaid", "middle")
