@@ -9,8 +9,8 @@ export class JobDocument {
   private listeners: Listener[] = [];
   readonly history: History;
 
-  constructor(public value: JsonObject, shelf: string) {
-    this.history = new History(shelf);
+  constructor(public value: JsonObject, shelf: string, revision: number) {
+    this.history = new History(shelf, revision);
   }
 
   at(path: Path): Json | undefined { return at(this.value, path); }

@@ -1,4 +1,4 @@
-/* Undo and redo without end: every act is what it changed, before and after, kept with the window. */
+/* Undo and redo without end: every act is what it changed, before and after, kept with the window, also across a reload. */
 import { at, key, put, same, type Json, type JsonObject, type Path } from "./paths";
 
 export interface Change { path: Path; before?: Json; after?: Json }
@@ -11,10 +11,11 @@ export class History {
   future: Act[] = [];
   private late = 0;
 
-  constructor(private readonly shelf: string) {
+  /* The acts of this window belong to one revision of the job: those of another do not fit it. */
+  constructor(private readonly shelf: string, private revision: number) {
     try {
-      const kept = JSON.parse(sessionStorage.getItem(shelf) ?? "null") as { past: Act[]; future: Act[] } | null;
-      if (kept) [this.past, this.future] = [kept.past, kept.future];
+      const kept = JSON.parse(sessionStorage.getItem(shelf) ?? "null") as { revision: number; past: Act[]; future: Act[] } | null;
+      if (kept?.revision === revision) [this.past, this.future] = [kept.past, kept.future];
     } catch { /* a window without a store: undo lives as long as the page */ }
   }
 
@@ -47,9 +48,16 @@ export class History {
     this.keep();
     const order = side === "before" ? [...act.changes].reverse() : act.changes;
     return order.reduce<JsonObject>((now, one) => {
-      const back = one[side];
+      const back = one[side], note: Path = [...one.path.slice(0, -1), "typed", one.path.at(-1) ?? ""];
+      if (at(now, note) !== undefined && !act.changes.some((each) => key(each.path) === key(note))) now = put(now, note, undefined) as JsonObject; // the book noted how the other value was typed
       return (back === undefined && at(now, one.path) === undefined ? now : put(now, one.path, back)) as JsonObject;
     }, root);
+  }
+
+  /* What was done until now is in the book, under this revision. */
+  saved(revision: number): void {
+    this.revision = revision;
+    this.write();
   }
 
   private keep(): void {
@@ -59,9 +67,10 @@ export class History {
 
   /* Into the window's store, the oldest let go until it fits. */
   write(): void {
-    let text = JSON.stringify({ past: this.past, future: this.future });
+    const { revision } = this;
+    let text = JSON.stringify({ revision, past: this.past, future: this.future });
     for (let drop = 1; text.length > MOST_KEPT && drop < this.past.length; drop *= 2)
-      text = JSON.stringify({ past: this.past.slice(drop), future: this.future.slice(-200) });
+      text = JSON.stringify({ revision, past: this.past.slice(drop), future: this.future.slice(-200) });
     try { sessionStorage.setItem(this.shelf, text); } catch { /* full: it still lives in the page */ }
   }
 }

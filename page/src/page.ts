@@ -3,7 +3,7 @@ import { JobDocument } from "./document";
 import type { Fit, Hand, Refusal, Work } from "./shapes";
 import { laid } from "./words";
 
-export const job = new JobDocument(laid.document, `acts:${laid.id}:${laid.revision}`);
+export const job = new JobDocument(laid.document, `acts:${laid.id}`, laid.revision);
 
 interface Heard { work: Work; hand: Hand; fit: Fit; refused: Refusal[]; light: string; open: string; away: boolean; acts: null; view: null }
 const ears = new Map<keyof Heard, ((news: never) => void)[]>();

@@ -31,6 +31,7 @@ export function taken(now: { revision: number; saved_at: string }, document: Jso
   stuck = false;
   tries = 0;
   if (!waiting()) forget();
+  job.history.saved(revision);
   status("saved");
 }
 

@@ -65,6 +65,12 @@ def test_undo_and_redo_go_field_by_field_and_outlive_a_reload(house: House, page
     expect(field(page, THICKEST)).to_have_value("103")
     page.locator("#undo").click()
     expect(field(page, THICKEST)).to_have_value("102")
+    page.keyboard.press("Control+Shift+z")
+    saved(page)
+    page.reload()
+    expect(field(page, THICKEST)).to_have_value("103")
+    page.keyboard.press("Control+z")
+    expect(field(page, THICKEST)).to_have_value("102")
 
 
 def test_acts_can_be_undone_without_end(house: House, page: Page) -> None:
@@ -100,3 +106,23 @@ def test_hostile_names_stay_text(house: House, page: Page) -> None:
     expect(page.locator("h1")).to_have_text(title)
     page.locator("#panel-ask summary").click()
     expect(page.locator("#panel-ask [data-field='title']")).to_have_value(title)
+
+
+def test_the_corners_of_a_section_are_typed_and_pasted(house: House, page: Page) -> None:
+    job = house.new_job()
+    house.open(page, job)
+    page.locator("#panel-form summary").click()
+    panel = page.locator("#panel-form")
+    corners = panel.locator("[data-field='form.sections.0.points_mm']")
+    expect(corners).to_be_hidden()  # asked for where the section is a polygon
+    panel.locator("[data-field='form.sections.0.kind']").select_option("polygon")
+    corners.fill("-9 -13\n9\n9 13")
+    expect(corners).to_have_attribute("aria-invalid", "true")
+    expect(panel.locator(".field.points .wrong").first).to_contain_text("Line 2 has 1 of the two numbers")
+    corners.fill("-9\t-13\n9\t-13\n11,5\t0\n9\t13\n-9\t13")  # as a spreadsheet gives it
+    expect(corners).not_to_have_attribute("aria-invalid", "true")
+    expect(panel.locator(".outline").first.locator("circle")).to_have_count(5)
+    saved(page)
+    page.reload()
+    page.locator("#panel-form summary").click()
+    expect(corners).to_have_value("-9; -13\n9; -13\n11.5; 0\n9; 13\n-9; 13")
