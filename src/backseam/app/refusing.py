@@ -11,12 +11,14 @@ from fastapi.responses import JSONResponse, Response
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException as PlainHTTPException
 
+from backseam.app import lost
 from backseam.ground.errors import (
     BackseamError,
     DocumentTooNew,
     InDoubt,
     InputRefused,
     NotConverged,
+    NotThere,
     OutputRefused,
     SeveralRefused,
     Stopped,
@@ -109,16 +111,23 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(Exception, _of_fault)
 
 
-async def _of_core(_: Request, error: Exception) -> Response:
+def shown(request: Request, status: int, body: Mapping[str, Any], removed: bool | None = None) -> Response:
+    """A refusal as a page where a browser asked for one, else as JSON."""
+    page = lost.page(request, status, body["text"], removed) if lost.wanted(request) else None
+    return page or answer(status, body)
+
+
+async def _of_core(request: Request, error: Exception) -> Response:
     assert isinstance(error, BackseamError)
-    return answer(*told(error))
+    removed = bool(error.removed_at) if isinstance(error, NotThere) else None
+    return shown(request, *told(error), removed)
 
 
-async def _of_body(_: Request, error: Exception) -> Response:
+async def _of_body(request: Request, error: Exception) -> Response:
     """What the request itself lacks, or holds that cannot be."""
     assert isinstance(error, RequestValidationError)
     each = [_body("request", _sentence(one), tuple(_place(one["loc"]))) for one in error.errors()[:20]]
-    return answer(422, {**each[0], "also": each[1:]})
+    return shown(request, 422, {**each[0], "also": each[1:]})
 
 
 def _place(loc: Iterable[Any]) -> Iterable[str | int]:
@@ -141,13 +150,10 @@ async def _of_http(request: Request, error: Exception) -> Response:
         error.status_code, "other"
     )
     text = PLAIN.say(f"api.http.{key}")
-    if not request.url.path.startswith("/api/") and error.status_code == 404:
-        shown = getattr(request.app.state, "lost", None)  # the page for an address that leads nowhere
-        if shown is not None:
-            page: Response = shown(request)
-            return page
+    if lost.wanted(request):
+        return shown(request, error.status_code, _body(key, text, ()))
     return JSONResponse(_body(key, text, ()), status_code=error.status_code, headers=error.headers)
 
 
-async def _of_fault(_: Request, __: Exception) -> Response:
-    return answer(500, _body("fault", PLAIN.say("api.http.fault"), ()))
+async def _of_fault(request: Request, _: Exception) -> Response:
+    return shown(request, 500, _body("fault", PLAIN.say("api.http.fault"), ()))

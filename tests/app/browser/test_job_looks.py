@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
+from urllib.error import HTTPError
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -78,3 +80,38 @@ def test_own_scripts_only(house: House, page: Page) -> None:
     assert (
         ROOT / "src/backseam/app/static/page/job.js"
     ).stat().st_size < 120_000  # the form in 3-D comes on demand
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_an_address_that_leads_nowhere_says_what_to_do(house: House, browser: Browser, scheme: str) -> None:
+    context = house.context(
+        browser, color_scheme=scheme, bypass_csp=True, viewport={"width": 360, "height": 780}
+    )
+    page = context.new_page()
+    for address in ("/jobs/not-there", "/leather/not-there", "/papers/not-there", "/nowhere", "/jobs/a/b"):
+        answer = page.goto(house.base + address)
+        assert answer
+        assert answer.status == 404
+        expect(page.locator("h1")).to_have_text("Nothing stands at this address")
+        assert axe(page) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    page.get_by_role("link", name="Go to Today").click()
+    expect(page.locator("#main")).to_be_visible()
+    context.close()
+
+
+def test_a_job_that_was_taken_out_is_brought_back(house: House, page: Page) -> None:
+    job = house.new_job()
+    house.ask("DELETE", f"/api/jobs/{job}?revision=1")
+    page.goto(f"{house.base}/jobs/{job}")
+    expect(page.locator("h1")).to_have_text("Taken out of the book")
+    page.locator("#bring-back").click()
+    page.wait_for_selector("#ground .view")
+
+
+def test_programs_are_still_answered_in_json(house: House) -> None:
+    for address in ("/api/jobs/not-there", "/jobs/not-there", "/nowhere"):
+        with pytest.raises(HTTPError) as met:
+            house.ask("GET", address)
+        assert met.value.code == 404
+        assert json.loads(met.value.read())["text"]
