@@ -34,14 +34,16 @@ def hand(form: Form, layout: Layout) -> Moulding:
     [barrel(), barrel(True), bend(Plane.SEAM, 1), bend(Plane.SEAM, -1)],
     ids=["barrel", "necked", "seam inside", "seam outside"],
 )
-def test_energies_of_flattening_and_moulding_agree_within_a_twentieth(form):
-    # Different unknowns, strain, mesh and solver, one law: they differ only at second order in strain (below 10 % here)
+def test_energies_of_flattening_and_moulding_agree(form):
+    # Different unknowns, strain, mesh and solver, one law: they differ at second order in strain (below 10 % here), and
+    # by the flattening's mesh, whose cells hold up to 6 % more on a bend (seam outside: 3.33 on 30 rows, 3.20 on 40 with
+    # more columns, 3.10 on 60; moulded 3.13).
     law = Law.girth_kept()
     layout = lay_out(form, LEATHER)
     done = mould(form, layout, law, hoop=10.0)
     assert done.settled
     assert done.sums.most < 0.10
-    assert done.energy == pytest.approx(layout.flat.energy, rel=0.05)
+    assert done.energy == pytest.approx(layout.flat.energy, rel=0.07)
     assert done.sums.girth_most == pytest.approx(layout.flat.girth.max(), abs=3e-3)
 
 

@@ -34,9 +34,9 @@ from backseam.pattern.surface import Grid, Surface
 
 Array = NDArray[np.float64]
 
-_SETTLED: Mm = 1e-3
+_SETTLED: Mm = 3e-3  # a third of what a hole is given to
 _STEPS = 40
-_FRESH = 2  # steps with a matrix of their own; then it is kept as long as each step is below _SLOW of the one before
+_FRESH = 4  # steps with a matrix of their own; then it is kept as long as each step is below _SLOW of the one before
 _SLOW = 0.5
 _LEAST = 1e-4  # of a step that is halved until it does not go uphill
 
@@ -48,7 +48,7 @@ class Flat:
 
     stretch, squeeze: principal strains (n_u - 1, n_q - 1), the worse of the two halves; girth (n_u,): stretch of each
     row by its own length, stitch line to stitch line, negative = slack, the mouth's own row last; flange: strain along
-    at the trimmed edge (n_u - 1,). left: nodes of the left half, x counted to the left, if the form's halves differ.
+    at the trimmed edge (n_u - 1,). residual: what one step more would move a node. left: nodes of the left half, x counted to the left, if the form's halves differ.
     """
 
     grid: Grid
@@ -87,7 +87,7 @@ def flatten(
     cells = Cells(surface)
     z = cells.unknowns(_hand_start(surface) if start is None else start)
     pull = Pull(cells, surface) if pulled else None
-    residual, before, steps = np.inf, np.inf, 0
+    residual, left, before, steps = np.inf, np.inf, np.inf, 0
     matrix: Factored | None = None
     strained = cells.strains(z)
     energy = cells.energy(law, strained)
@@ -109,12 +109,10 @@ def flatten(
             break
         z = tried
         before, residual = residual, float(np.abs(share * move).max())
-        left = (
-            residual**2 / before if np.isfinite(before) else residual
-        )  # what the next step would move, at this rate
-        if residual < _SETTLED or left < _SETTLED:
+        left = residual * (min(residual / before, 1.0) if steps > 1 else 1.0)  # what the next step would move
+        if left < _SETTLED:
             break
-    return _result(surface, cells, law, z, steps, residual)
+    return _result(surface, cells, law, z, steps, left)
 
 
 def _hand_start(surface: Surface) -> Array:

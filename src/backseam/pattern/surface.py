@@ -57,7 +57,7 @@ class Surface:
     plain: NDArray[np.bool_]  # (n_u,) rows clear of the run-out below the flap
 
 
-def grid_for(form: Form, rows: int = 31, wall: int = 10, fillet: int = 4, flange: int = 4) -> Grid:
+def grid_for(form: Form, rows: int = 30, wall: int = 8, fillet: int = 3, flange: int = 3) -> Grid:
     """Rows uniform along u, closer over the run-out below the flap; columns: wall, fillet, flange."""
     mouth, laid = form.marks.mouth, form.laid
     if laid.flap > 0 and mouth - laid.depth - laid.runout > 2 * laid.runout:

@@ -55,7 +55,7 @@ class Stretch:
     girth_most: Strain
     girth_least: Strain
     steps: int  # Gauss-Newton steps taken
-    residual: Mm  # last step, largest movement of a node
+    residual: Mm  # what one step more of the solver would move a node
 
 
 @dataclass(frozen=True)
