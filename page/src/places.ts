@@ -6,11 +6,9 @@ import { key } from "./paths";
 import type { Place } from "./shapes";
 import { arrange } from "./stage";
 import { slider } from "./fit";
-import { length, say } from "./words";
+import { height, say } from "./words";
 
 const told = new Map<string, string>();
-
-function height(place: Place): string { return place.station_mm === null ? "" : length(place.station_mm, Number.isInteger(place.station_mm) ? 0 : 1); }
 
 function made(place: Place): HTMLElement {
   const id = `card-${place.key.replace(/\W/g, "-")}`;
@@ -24,7 +22,7 @@ function made(place: Place): HTMLElement {
 
 function refresh(li: HTMLElement, place: Place): void {
   write(find("b", li), place.name);
-  write(find(".h", li), height(place));
+  write(find(".h", li), place.station_mm === null ? "" : height(place.station_mm));
   write(find("i", li), place.value);
   write(find(".eff", li), place.effect);
   const shape = JSON.stringify(place.fields.map((one) => [one.path, one.label, one.choices?.length]));

@@ -3,6 +3,7 @@ import { all, find, mark } from "./elements";
 import { hear, last, see } from "./page";
 import { layOut, onDrawing, paint, squares, type Layout, type Picture } from "./pictures";
 import type { Place } from "./shapes";
+import { height } from "./words";
 import * as zoom from "./zoom";
 
 export interface Stand { layout: Layout; W: number; wide: boolean; phone: boolean; flow: boolean; table: boolean; column: number; x0: number; k: number; width: number; height: number; inLeft: number; inRight: number }
@@ -51,7 +52,7 @@ function heights(here: Stand): SVGGElement {
   for (const one of [...(last.hand?.stations ?? [])].sort((a, b) => b.station_mm - a.station_mm)) {
     const row = mark("g", { class: "station", "data-station": one.station_mm, "data-reading": one.reading }, mark("path", { class: "lead", d: `M0 ${-one.station_mm}H${here.layout.width}` }));
     const y = Math.max(-one.station_mm - 0.9, -before + 5.4);
-    if (here.layout.numbers !== null) row.append(mark("text", { class: "stl", x: here.layout.numbers, y: y, "text-anchor": "middle" }, String(Math.round(one.station_mm * 10) / 10)));
+    if (here.layout.numbers !== null) row.append(mark("text", { class: "stl", x: here.layout.numbers, y: y, "text-anchor": "middle" }, height(one.station_mm)));
     before = -y;
     group.append(row);
   }

@@ -27,7 +27,13 @@ export function fixed(value: number, decimals: number): string {
 
 /* A length in the maker's unit, without its name. */
 export function length(mm: number, decimals = 1): string {
-  return laid.units === "inch" ? `${fixed(mm / 25.4, decimals + 2)}` : fixed(mm, decimals);
+  return laid.units === "inch" ? fixed(mm / 25.4, Math.min(3, decimals + 2)) : fixed(mm, decimals);
+}
+
+/* A height as it is written beside the drawing: whole millimetres stay whole, inches have two decimals. */
+export function height(mm: number): string {
+  if (laid.units === "inch") return fixed(mm / 25.4, 2);
+  return Number.isInteger(mm) ? fixed(mm, 0) : fixed(mm, 1);
 }
 
 export function clock(iso: string): string {

@@ -64,7 +64,7 @@ def test_the_gap_is_shown_with_its_largest_value() -> None:
 
 def test_lengths_are_said_in_inches_where_asked() -> None:
     inch = write(piece_view(worked("barrel"), Speech("inch"), "x"))
-    assert "fold under 0.591" in inch
+    assert "fold under 19/32" in inch  # 15 / 25.4 = 0.591, 19/32 = 0.594
 
 
 def test_numbers_stand_at_every_fifth_hole() -> None:
