@@ -15,10 +15,11 @@ export function show(): void {
   pressed("b-hand", see.hand);
   pressed("b-stretch", see.stretch);
   pressed("b-table", see.table);
-  find("#key").hidden = !see.stretch;
+  find("#key").hidden = !see.stretch || see.solid;
   find("#solid").hidden = !see.solid;
   find("#floor").hidden = see.solid;
   find("#tools").hidden = see.solid;
+  for (const one of ["#b-hand", "#b-stretch", "#b-table"]) find(one).hidden = see.solid; // of the drawings; the form has its own
   find("#b-measure").hidden = see.right !== "flat";
   find("#b-true").hidden = see.right !== "flat";
   if (!see.solid) draw();

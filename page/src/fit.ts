@@ -39,7 +39,7 @@ function share(one: Fit["matters"][number], n: number): SVGSVGElement {
 
 function show(fit: Fit): void {
   for (const one of all(".verdict")) one.textContent = fit.verdict;
-  find("#fit-words").replaceChildren(...fit.words.map((one) => make("li", { text: one })));
+  find("#fit-words").replaceChildren(...fit.words.filter((one) => one !== fit.verdict).map((one) => make("li", { text: one })));
   find("#fit-warn").replaceChildren(...fit.warn.map((one) => make("li", { text: one.text })));
   find("#matters").replaceChildren(...fit.matters.slice(0, 3).map((one, n) => make("li", {}, make("span", { text: one.what }), share(one, n), make("b", { text: one.effect }))));
   const svg = fit.force ? drawn(fit.force) : null;

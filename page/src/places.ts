@@ -4,7 +4,7 @@ import { field } from "./fields";
 import { hear, job, last, see, tell } from "./page";
 import { key } from "./paths";
 import type { Place } from "./shapes";
-import { arrange } from "./stage";
+import { arrange, inTable, stand } from "./stage";
 import { slider } from "./fit";
 import { height, say } from "./words";
 
@@ -58,6 +58,8 @@ function open(): void {
 }
 
 export function toggle(name: string, keep = false): void {
+  const place = last.work?.places.find((one) => one.key === name), path = readingPath(name);
+  if (place && path && stand && inTable(place, stand)) { find<HTMLElement>(`#readings [data-field="${key(path)}"]`).focus(); return; }
   see.open = see.open === name && !keep ? "" : name;
   open();
   arrange();

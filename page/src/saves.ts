@@ -58,7 +58,17 @@ async function duplicate(): Promise<void> {
   } catch (fault) { find("#saves-said").textContent = said(fault); }
 }
 
+/* The menu folds when something of it is chosen, with Escape, and when the maker goes on elsewhere. */
+function menu(): void {
+  const fold = find<HTMLDetailsElement>(".menu");
+  find(".list", fold).addEventListener("click", () => { fold.open = false; });
+  document.addEventListener("pointerdown", (event) => { if (!fold.contains(event.target as Node)) fold.open = false; });
+  fold.addEventListener("keydown", (event) => { if (event.key === "Escape" && fold.open) { event.preventDefault(); fold.open = false; find<HTMLElement>("summary", fold).focus(); } });
+  fold.addEventListener("focusout", (event) => { if (event.relatedTarget && !fold.contains(event.relatedTarget as Node)) fold.open = false; });
+}
+
 export function begin(): void {
+  menu();
   const dialog = find<HTMLDialogElement>("#saves");
   find("#saves-open").addEventListener("click", () => { dialog.showModal(); void open(); });
   find("#saves-close").addEventListener("click", () => dialog.close());

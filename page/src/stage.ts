@@ -12,13 +12,14 @@ export const spots = new Map<string, [number, number]>();
 const drawnAfter: (() => void)[] = [];
 export function afterDrawing(act: () => void): void { drawnAfter.push(act); }
 
+const FAR = 150; // pixels
 const clamp = (low: number, value: number, high: number): number => Math.max(low, Math.min(high, value));
 export const rem = (): number => parseFloat(getComputedStyle(document.documentElement).fontSize);
 
 const tableWidth = (W: number, r: number): number => clamp(31 * r, W * 0.44, 37 * r);
 
 function plan(): Stand | null {
-  const floor = find("#floor"), r = rem(), W = floor.clientWidth, wide = W >= 64 * r, phone = W < 41 * r, flat = see.right === "flat", one = phone || (flat && !wide);
+  const floor = find("#floor"), r = rem(), W = floor.clientWidth, wide = W >= 64 * r, phone = W < 41 * r, flat = see.right === "flat", one = phone || (flat && (!wide || (see.table && W < 90 * r)));
   const names: Picture["name"][] = one ? [flat ? "piece" : see.right === "back" ? "back" : "front"] : ["front", flat ? "piece" : "back"];
   const layout = layOut(names);
   if (!layout) return null;
@@ -35,13 +36,16 @@ function plan(): Stand | null {
 
 export const isLeft = (place: Place, here: Stand): boolean => place.side === "left" && !here.table && here.layout.pictures.length > 1;
 
+/* A place that has a row in the table of readings, where the table shows: the row is its place. */
+export const inTable = (place: Place, here: Stand): boolean => see.table && !here.phone && place.fields.some((one) => one.path[0] === "form" && one.path[1] === "girths");
+
 /* The picture a place is shown on: the nearest to its numbers that knows it. */
 function spotOf(place: Place, here: Stand): [number, number] | null {
   const order = here.layout.pictures.map((one) => one.name);
   if (!isLeft(place, here)) order.reverse();
   for (const name of order) {
     const point = place.at[name];
-    if (point) return onDrawing(here.layout, name, point);
+    if (point) return onDrawing(here.layout, name, name === "piece" && !isLeft(place, here) && !inTable(place, here) ? [Math.abs(point[0]), point[1]] : point);
   }
   return null;
 }
@@ -117,6 +121,8 @@ export function arrange(): void {
   const here = stand, floor = find("#floor"), columns: [Standing[], Standing[]] = [[], []];
   for (const li of all(".place", floor)) {
     const place = last.work?.places.find((one) => one.key === li.dataset["place"]), left = !!place && isLeft(place, here);
+    li.hidden = !!place && inTable(place, here);
+    if (li.hidden) continue;
     li.classList.toggle("right", !left);
     for (const name of ["width", "left", "right", "top"]) li.style.removeProperty(name);
     if (here.flow || !place) continue;
@@ -147,9 +153,10 @@ function threads(here: Stand): void {
   const svg = find<SVGSVGElement>("#threads"), floor = find("#floor").getBoundingClientRect(), lines: SVGPathElement[] = [];
   if (!here.flow) for (const li of all(".place")) {
     const spot = spots.get(li.dataset["place"] ?? "");
-    if (!spot || !zoom.sees(spot[0], spot[1])) continue;
+    if (!spot || li.hidden || !zoom.sees(spot[0], spot[1])) continue;
     const tag = find(".tag", li).getBoundingClientRect(), left = !li.classList.contains("right"), [x, y] = zoom.toPixels(spot[0], spot[1]);
-    lines.push(mark("path", { "data-thread": li.dataset["place"] ?? "", d: curve((left ? tag.right : tag.left) - floor.left, tag.top + tag.height / 2 - floor.top, here.x0 + x + (left ? -5 : 5), y) }));
+    const far = Math.abs(tag.top + tag.height / 2 - floor.top - y) > FAR; // a long one would cross the leather: it shows when it is lit
+    lines.push(mark("path", { ...(far ? { class: "far" } : {}), "data-thread": li.dataset["place"] ?? "", d: curve((left ? tag.right : tag.left) - floor.left, tag.top + tag.height / 2 - floor.top, here.x0 + x + (left ? -5 : 5), y) }));
   }
   if (here.table) for (const row of all("#readings tbody tr")) {
     const box = row.getBoundingClientRect(), y = zoom.toPixels(0, -Number(row.dataset["station"]))[1];

@@ -11,7 +11,7 @@ const asked = new Lane<Why>("/api/why", (answer) => told(answer));
 function told(answer: Why): void {
   const line = find("#why");
   if (line.dataset["what"] !== what) return;
-  line.replaceChildren(answer.text || here());
+  line.replaceChildren(/^hole:/.test(what) ? here() : answer.text.replace(/^[\w:]+: /, ""));
   if (answer.reasons.length) line.append(" ", make("span", { class: "reasons" }, ...answer.reasons.slice(0, 3).flatMap((one, n) => [n ? "; " : "", make("b", { text: one.text })])), ".");
 }
 
@@ -25,7 +25,8 @@ function here(): string {
 
 function name(): void {
   const hole = /^hole:(\d+)/.exec(what);
-  find("#hole-name").textContent = hole ? say("why.name", { n: hole[1]! }) : say("why.line");
+  const hanger = /^hanger:(\d+)/.exec(what);
+  find("#hole-name").textContent = hole ? say("why.name", { n: hole[1]! }) : hanger ? say("why.hanger", { n: hanger[1]! }) : say(what === "blank" ? "why.blank" : "why.line");
   for (const one of all<SVGElement>("#ground [data-why]")) one.classList.toggle("here", !!hole && (one.dataset["why"] ?? "").replace(/:(left|right)$/, "") === `hole:${hole[1]}`);
 }
 

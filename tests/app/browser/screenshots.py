@@ -40,6 +40,7 @@ def addresses(house: House) -> dict[str, str]:
         "hide": f"/leather/{hide}",
         "papers": f"/papers/{job}",
         "settings": "/settings",
+        "nowhere": "/jobs/not-there",
     }
 
 

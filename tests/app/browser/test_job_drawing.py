@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from playwright.sync_api import Page, expect
 from tests.app.browser.house import House, body_of, changed, field, saved
@@ -129,3 +131,41 @@ def test_the_form_in_three_dimensions(house: House, page: Page) -> None:
     assert page.evaluate(inked) > 100  # kept after it was drawn, so that it prints
     page.locator("#solid-upper").click()
     expect(page.locator("#solid-upper")).to_have_attribute("aria-pressed", "false")
+
+
+def test_the_table_takes_the_place_of_its_readings(house: House, page: Page) -> None:
+    house.open(page, house.new_job(), "?table=1")
+    expect(page.locator(".place[data-place='hanger'] .tag")).to_be_visible()
+    expect(page.locator(".place[data-place='mouth'] .tag")).to_be_hidden()
+    page.locator(".mark[data-mark='mouth'] .touch").first.click()
+    expect(page.locator("#readings [data-field='form.girths.4.reading_mm']")).to_be_focused()
+
+
+def test_marks_of_heights_close_together_have_room(house: House, page: Page) -> None:
+    house.open(page, house.new_job(), "?view=flat")
+    found = page.locator(".knob.level .grip").evaluate_all(
+        "all => all.map(one => one.getBoundingClientRect().top).sort((a, b) => a - b)"
+    )
+    assert len(found) >= 4
+    assert min(b - a for a, b in pairwise(found)) >= 23.5  # a grip is 24 pixels high
+
+
+def test_why_says_in_words_where_a_line_comes_from(house: House, page: Page) -> None:
+    house.open(page, house.new_job(), "?view=flat")
+    page.locator("#hole-below").click()
+    expect(page.locator("#why .reasons")).to_contain_text("moves it", timeout=20_000)
+    expect(page.locator("#why")).to_contain_text("from the centre line")
+    expect(page.locator("#why")).not_to_contain_text("hole:")
+
+
+def test_the_menu_folds_when_it_was_used_or_left(house: House, page: Page) -> None:
+    house.open(page, house.new_job())
+    page.locator(".menu summary").click()
+    page.locator("#saves-open").click()
+    expect(page.locator("#saves")).to_be_visible()
+    page.locator("#saves-close").click()
+    expect(page.locator("#duplicate")).to_be_hidden()
+    page.locator(".menu summary").click()
+    expect(page.locator("#duplicate")).to_be_visible()
+    page.keyboard.press("Escape")
+    expect(page.locator("#duplicate")).to_be_hidden()
