@@ -286,7 +286,9 @@ def test_backups_are_made_listed_and_come_back(client, job):
     document = client.get(f"/api/jobs/{job}").json()["document"]
     client.put(f"/api/jobs/{job}", json={"document": {**document, "title": "Later"}, "revision": 1})
     client.post(f"/api/backups/{first['name']}/restore")
-    assert client.get(f"/api/jobs/{job}").json()["revision"] == 1
+    back = client.get(f"/api/jobs/{job}").json()
+    assert (back["document"]["title"], back["revision"]) == (document["title"], 3)  # numbers never go back
+    refused(client.put(f"/api/jobs/{job}", json={"document": document, "revision": 2}), 409)
     refused(client.post("/api/backups/none/restore"), 404)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
+
 from backseam.store import backup, place
 
 
@@ -26,3 +28,15 @@ def test_a_backup_that_does_not_go_through_is_said(client, app, monkeypatch):
     monkeypatch.setattr(backup, "make", lambda *_: None)
     house.keep_daily()
     assert "The disk took no backup." not in client.get("/").text
+
+
+def test_a_backup_is_made_while_the_app_stays_open_for_days(client, app):
+    house = app.state.house
+    start = datetime(2026, 11, 25, 9, tzinfo=UTC)
+    for hours in range(0, 24 * 16, 6):
+        house.now = lambda at=start + timedelta(hours=hours): at
+        house.keep_daily()
+    days = [one.made_at[:10] for one in backup.listed(house.path) if one.made_at > "2026-11-25"]
+    assert len(days) == len(set(days)) == 10 + 1  # ten days, and the last of the month before
+    assert days[0] == "2026-12-10"
+    assert days[-1] == "2026-11-30"

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from backseam.ground.errors import BookDamaged, NotThere
+from backseam.ground.errors import BookDamaged, NotThere, SavedElsewhere
 from backseam.store import backup, copies
 from backseam.store.book import Book
 from backseam.store.opening import journal
@@ -125,3 +125,41 @@ def test_a_journal_goes_aside_with_its_book(book):
     assert journal(before).read_bytes() == left
     with Book.open(book.path) as again:
         assert again.health().sound
+
+
+def test_a_window_opened_before_a_restore_writes_over_nothing(book):
+    """Had the numbers gone back, saves after the restore would count up to the one the old window holds."""
+    kept = book.add("job", document(1), title="a")
+    same = book.add("job", document(7), title="b")
+    made = backup.make(book, NOON)
+    for number in (2, 3):
+        book.save(kept.id, document(number), revision=number - 1, title="a")
+    late = book.add("job", document(8), title="c")
+    book.close()
+    backup.restore(book.path, made.name, NOON)
+    with Book.open(book.path) as again:
+        assert again.health().sound
+        restored = again.read(kept.id)
+        assert (restored.text, restored.revision, restored.mark) == (document(1), 4, "backup")
+        assert again.read(same.id).revision == 1  # not another text, so not another number
+        for held in (1, 2, 3):
+            with pytest.raises(SavedElsewhere):
+                again.save(kept.id, document(9), revision=held, title="a")
+        with pytest.raises(NotThere):
+            again.save(late.id, document(9), revision=1, title="c")
+        assert again.read(kept.id).text == document(1)
+
+
+def test_the_numbers_go_far_ahead_where_the_book_that_goes_cannot_be_read(book):
+    kept = book.add("job", document(1), title="a")
+    made = backup.make(book, NOON)
+    book.close()
+    book.path.write_bytes(b"\xa5" * 8192)
+    before = backup.restore(book.path, made.name, NOON)
+    assert backup.restore(book.path, made.name, NOON) != before
+    assert before.read_bytes() == b"\xa5" * 8192
+    with Book.open(book.path) as again:
+        assert again.health().sound
+        assert again.read(kept.id).revision > 100_000
+        with pytest.raises(SavedElsewhere):
+            again.save(kept.id, document(9), revision=5, title="a")

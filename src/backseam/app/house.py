@@ -78,8 +78,9 @@ class House:
 
     def keep_daily(self) -> None:
         """A backup, if the newest is a day old; a sick book replaces none."""
-        if not self.book.read_only and backup.due(self.path, self.now()):
-            self._kept("backup", lambda: backup.make(self.book, self.now()))
+        with self.swapping:
+            if not self.book.read_only and backup.due(self.path, self.now()):
+                self._kept("backup", lambda: backup.make(self.book, self.now()))
 
     def keep_copies(self) -> None:
         """What changed, as plain files."""
@@ -100,7 +101,7 @@ class House:
             self.troubles[what] = str(error)
 
     async def watch(self) -> None:
-        """While the server runs: a backup at the start if it is due, plain copies every ten minutes."""
+        """While the server runs, every ten minutes: a backup when a day has passed, and plain copies."""
         while True:
             await asyncio.to_thread(self.keep_daily)
             await asyncio.to_thread(self.keep_copies)

@@ -9,19 +9,23 @@ import os
 import shutil
 import sqlite3
 from contextlib import closing, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from secrets import token_hex
 
 from backseam.ground.errors import BookDamaged, NotThere
 from backseam.ground.speech import PLAIN
+from backseam.store import rows, schema
 from backseam.store.book import Book
 from backseam.store.check import check
 from backseam.store.connection import connect, in_words, plainly
+from backseam.store.ledger import transaction
+from backseam.store.migrate import upgrade, version
 from backseam.store.opening import journal, sync_folder
 
 DAYS, MONTHS = 10, 12
+LEAP = 100_000  # revisions ahead, where the numbers of the book that goes cannot be read
 ENDING = ".backup.sqlite"
 STAMP = "%Y-%m-%dT%H-%M-%SZ"
 
@@ -112,16 +116,66 @@ def restore(book: Path, name: str, at: datetime) -> Path:
     if not health.sound:
         raise BookDamaged(_say("damaged", book=name), health.structure)
     fresh = book.with_name(f".{book.name}.{token_hex(4)}")
-    shutil.copyfile(source, fresh)
-    _last(fresh)
-    before = book.with_name(f"{book.stem}-before-{at.astimezone(UTC).strftime(STAMP)}{book.suffix}")
-    with suppress(FileNotFoundError):
+    before = _aside(book, at)
+    try:
+        with plainly(source, size=source.stat().st_size):
+            shutil.copyfile(source, fresh)
+            _go_on_from(fresh, _revisions(book), at)
+            _last(fresh)
+            _set_aside(book, before)
+            os.replace(fresh, book)
+    finally:
+        fresh.unlink(missing_ok=True)
+    sync_folder(book.parent)
+    return before
+
+
+def _revisions(book: Path) -> dict[str, tuple[int, str]] | None:
+    """Revision and seal of each document of the book that goes; None if they cannot be read."""
+    try:
+        with closing(connect(book, "ro")) as connection:
+            found = connection.execute("SELECT id, revision, seal FROM document").fetchall()
+    except (sqlite3.Error, OSError):
+        return None
+    return {str(id): (int(revision), str(seal)) for id, revision, seal in found}
+
+
+def _go_on_from(fresh: Path, gone: dict[str, tuple[int, str]] | None, at: datetime) -> None:
+    """Numbers go on, they never go back: a window opened before must not take the restored text for its own."""
+    with closing(connect(fresh)) as connection:
+        if version(connection) > len(schema.STEPS):
+            return  # of a newer program: it opens to look at only
+        upgrade(connection)
+        stamp = at.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+        with transaction(connection) as ledger:
+            for row in connection.execute(f"SELECT {', '.join(rows.COLUMNS)} FROM document").fetchall():
+                here = int(row["revision"])
+                there, seal = (here + LEAP, "") if gone is None else gone.get(str(row["id"]), (0, ""))
+                kept = rows.kept(dict(row), packed=False)
+                if kept is not None and there and seal != row["seal"]:
+                    made = replace(kept, revision=max(here, there) + 1, saved_at=stamp, mark="backup")
+                    ledger.replace(made, over=here)
+                    ledger.insert("revision", made)
+                    ledger.prune(made.id)
+
+
+def _aside(book: Path, at: datetime) -> Path:
+    """A name for the book that goes which nothing has yet: what lies aside is never written over."""
+    stem = f"{book.stem}-before-{at.astimezone(UTC).strftime(STAMP)}"
+    names = (f"{stem}{more}{book.suffix}" for more in ("", *(f"-{n}" for n in range(2, 1000))))
+    return next(one for name in names if not (one := book.with_name(name)).exists())
+
+
+def _set_aside(book: Path, before: Path) -> None:
+    """The book under a second name, so that there is a book at every moment; its journal goes with it."""
+    try:
+        os.link(book, before)
+    except FileNotFoundError:
+        return
+    except OSError:  # a disk without second names
         os.replace(book, before)
     with suppress(FileNotFoundError):  # a journal belongs to its book: beside another it would spoil that one
         os.replace(journal(book), journal(before))
-    os.replace(fresh, book)
-    sync_folder(book.parent)
-    return before
 
 
 def _names(place: Path) -> list[str]:
