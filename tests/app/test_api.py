@@ -18,6 +18,7 @@ from backseam.ground.speech import words
 from backseam.job.hand_line import hand_line
 from backseam.job.recipe import work
 from backseam.job.text import loads
+from backseam.store import copies
 
 
 def refused(answer, status=422):
@@ -290,6 +291,31 @@ def test_backups_are_made_listed_and_come_back(client, job):
     assert (back["document"]["title"], back["revision"]) == (document["title"], 3)  # numbers never go back
     refused(client.put(f"/api/jobs/{job}", json={"document": document, "revision": 2}), 409)
     refused(client.post("/api/backups/none/restore"), 404)
+
+
+def test_a_job_comes_back_from_its_plain_copy(client, app, job):
+    house = app.state.house
+    first = client.get(f"/api/jobs/{job}").json()["document"]
+    house.keep_copies()
+    (name,) = [one["name"] for one in client.get("/api/copies").json()["copies"] if one["id"] == job]
+    client.put(f"/api/jobs/{job}", json={"document": {**first, "title": "Later"}, "revision": 1})
+    back = client.post(f"/api/copies/{name}/restore").json()
+    assert (back["document"], back["revision"], back["mark"]) == (first, 3, "copy")
+    assert client.get(f"/api/jobs/{job}/history/2").json()["document"]["title"] == "Later"
+    client.delete(f"/api/jobs/{job}?revision=3")  # taken out: it comes back
+    assert client.post(f"/api/copies/{name}/restore").json()["id"] == job
+    house.book.connection.execute("UPDATE document SET title = 'x' WHERE id = ?", (job,))
+    house.book.connection.execute("UPDATE revision SET title = 'x' WHERE id = ?", (job,))
+    new = client.post(f"/api/copies/{name}/restore").json()  # past mending: it comes back as another
+    assert new["id"] != job
+    assert new["document"] == first
+    house.book.connection.execute("DELETE FROM revision WHERE id = ?", (job,))
+    house.book.connection.execute("DELETE FROM document WHERE id = ?", (job,))
+    assert client.post(f"/api/copies/{name}/restore").json()["document"] == first  # burnt: it comes back
+    assert client.get(f"/api/jobs/{job}").json()["document"] == first
+    (copies.folder(house.path) / name).write_text("{")
+    refused(client.post(f"/api/copies/{name}/restore"))
+    refused(client.post("/api/copies/none/restore"), 404)
 
 
 def test_files_from_outside_each_come_in_or_say_why_not(client):

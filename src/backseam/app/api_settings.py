@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, File, Path, Response, UploadFile
@@ -11,12 +12,12 @@ from pydantic import BaseModel, Field
 from backseam.app import settings
 from backseam.app.api_drawing import JSON, REFUSALS, HouseOf
 from backseam.app.api_jobs import Kept, Revision, as_json
-from backseam.app.keeping import JOBS, LEATHER, kept_told
+from backseam.app.keeping import JOBS, LEATHER, kept_told, put_back
 from backseam.app.refusing import refusal, told
 from backseam.app.strict import StrictRoute
 from backseam.ground.errors import BackseamError
 from backseam.job.text import raw_of
-from backseam.store import backup
+from backseam.store import backup, copies
 
 MOST_FILES = 20
 LARGEST_FILE = 60_000_000  # bytes
@@ -52,6 +53,21 @@ class Backups(BaseModel):
     """All of them, newest first."""
 
     backups: list[Backup]
+
+
+class PlainCopy(BaseModel):
+    """One document as a plain file beside the book."""
+
+    name: str
+    id: str
+    written_at: str
+    bytes: int
+
+
+class PlainCopies(BaseModel):
+    """All of them, newest first."""
+
+    copies: list[PlainCopy]
 
 
 class BroughtIn(BaseModel):
@@ -96,6 +112,19 @@ def restore_backup(name: Annotated[str, Path(max_length=120)], house: HouseOf) -
     """The whole book as it was then; the present one is laid beside it, untouched."""
     house.restore(name)
     return as_json({"backups": house.backups()})
+
+
+@router.get("/copies", response_model=PlainCopies, summary="Plain copies of the jobs")
+def list_copies(house: HouseOf) -> Response:
+    """Newest first."""
+    return as_json({"copies": [asdict(one) for one in copies.listed(house.path)]})
+
+
+@router.post("/copies/{name}/restore", response_model=Kept, summary="A job from its plain copy")
+def restore_copy(name: Annotated[str, Path(max_length=140)], house: HouseOf) -> Response:
+    """The job as the copy has it, saved over the one of now, which stays in its history; anew if it is gone."""
+    one, raw = copies.read(house.path, name)
+    return as_json(kept_told(put_back(house.book, one.id, raw_of(raw))))
 
 
 @router.post("/import", response_model=BroughtIn, status_code=201, summary="Files from outside")

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel
 
 from backseam.app.refusing import Refusal, told
-from backseam.ground.errors import NotThere, SavedElsewhere
+from backseam.ground.errors import DocumentDamaged, NotThere, SavedElsewhere
 from backseam.ground.speech import PLAIN
 from backseam.job.document import Job
 from backseam.job.fields import field_words
@@ -143,3 +144,27 @@ def merged(under: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
             merged(below, value) if isinstance(below, Mapping) and isinstance(value, Mapping) else value
         )
     return made
+
+
+def put_back(book: Book, id: str, raw: Any) -> Kept:
+    """A document from its plain copy: the next revision of its own, or a new one where that is not to be had."""
+    shelf = LEATHER if isinstance(raw, dict) and raw.get("kind") == CARD else JOBS
+    shelf.take(raw)  # refused before anything is touched
+    held = _held(book, id)
+    if held is not None:
+        return shelf.save(book, id, raw, held.revision, "copy")
+    known = {line.id for removed in (False, True) for line in book.lines(shelf.kind, removed=removed)}
+    return shelf.add(book, raw, id=None if id in known else id)
+
+
+def _held(book: Book, id: str) -> Kept | None:
+    """The document as it can be had: as it is, mended, or brought back; None if it is gone or past mending."""
+    try:
+        return book.read(id)
+    except DocumentDamaged:
+        with suppress(DocumentDamaged):
+            return book.mend(id)
+    except NotThere:
+        with suppress(NotThere):
+            return book.bring_back(id)
+    return None

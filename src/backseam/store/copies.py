@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import os
 import re
+from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from secrets import token_hex
 
+from backseam.ground.errors import NotThere
+from backseam.ground.speech import PLAIN
 from backseam.store.book import Book
 from backseam.store.opening import sync_folder
 from backseam.store.rows import Line
@@ -49,6 +53,34 @@ def write(book: Book, known: dict[str, int] | None = None) -> dict[str, int]:
                 written[line.id] = line.revision
     sync_folder(place)
     return written
+
+
+@dataclass(frozen=True)
+class Copy:
+    """One plain copy in the folder. id: the document it is of; written_at: ISO UTC."""
+
+    name: str
+    id: str
+    written_at: str
+    bytes: int
+
+
+def listed(book: Path) -> tuple[Copy, ...]:
+    """The plain copies there are, newest first."""
+    found = []
+    for one in folder(book).glob("[!.]*--*.json"):
+        seen = one.stat()
+        at = datetime.fromtimestamp(int(seen.st_mtime), UTC).isoformat().replace("+00:00", "Z")
+        found.append(Copy(one.name, one.stem.rpartition("--")[2], at, seen.st_size))
+    return tuple(sorted(found, key=lambda one: (one.written_at, one.name), reverse=True))
+
+
+def read(book: Path, name: str) -> tuple[Copy, bytes]:
+    """A copy of the list and what stands in it. Raises NotThere."""
+    for one in listed(book):
+        if one.name == name:
+            return one, (folder(book) / name).read_bytes()
+    raise NotThere(PLAIN.say("store.no_copy", name=name))
 
 
 def _put(path: Path, text: str) -> None:

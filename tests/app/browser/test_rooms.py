@@ -203,3 +203,9 @@ def test_the_keyboard_reaches_everything_on_today(house: House, page: Page) -> N
         page.keyboard.press("Tab")
         outline = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
         assert outline != "none"
+
+
+def test_a_job_is_brought_back_from_its_plain_copy(house: House, page: Page) -> None:
+    page.goto(house.base + "/settings")
+    page.locator("#copies tbody button").first.click()
+    expect(page.locator("#said")).to_contain_text("brought back")

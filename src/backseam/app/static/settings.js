@@ -65,4 +65,22 @@ at("sure-yes").addEventListener("click", async () => {
 at("backup").addEventListener("click", async () => {
   try { await ask("/api/backups", "POST", {}); say(words.made); await backups(); } catch (refusal) { say(`${words.trouble} ${refusal.message}`, "trouble"); }
 });
-try { kept = await ask("/api/settings"); fill(); at("held").disabled = false; await backups(); } catch (refusal) { say(`${words.trouble} ${refusal.message}`, "trouble"); }
+const copies = async () => {
+  const { copies: all } = await ask("/api/copies");
+  at("no-copies").hidden = all.length > 0;
+  at("copies").hidden = all.length === 0;
+  at("copies").tBodies[0].replaceChildren(...all.map((one) => {
+    const row = document.createElement("tr");
+    row.append(Object.assign(document.createElement("th"), { scope: "row", textContent: one.name.replace(/\.json$/, "") }));
+    row.append(Object.assign(document.createElement("td"), { className: "figure", textContent: new Date(one.written_at).toLocaleString() }));
+    const button = Object.assign(document.createElement("button"), { className: "btn bare", type: "button", textContent: words.restorecopy });
+    button.setAttribute("aria-label", `${words.restorecopy}: ${one.name}`);
+    button.addEventListener("click", async () => {
+      try { const back = await ask(`/api/copies/${encodeURIComponent(one.name)}/restore`, "POST", {}); say(`${back.title}: ${words.copied}`); await copies(); } catch (refusal) { say(`${words.trouble} ${refusal.message}`, "trouble"); }
+    });
+    row.append(document.createElement("td"));
+    row.lastChild.append(button);
+    return row;
+  }));
+};
+try { kept = await ask("/api/settings"); fill(); at("held").disabled = false; await backups(); await copies(); } catch (refusal) { say(`${words.trouble} ${refusal.message}`, "trouble"); }
