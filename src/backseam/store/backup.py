@@ -101,6 +101,8 @@ def prune(place: Path) -> None:
     for name in names:
         if name not in stay:
             (place / name).unlink(missing_ok=True)
+    for part in place.glob(f".*{ENDING}.*"):  # of a backup that was broken off
+        part.unlink(missing_ok=True)
 
 
 def restore(book: Path, name: str, at: datetime) -> Path:
