@@ -300,8 +300,13 @@ def _upgrade(path: Path, connection: sqlite3.Connection, at: datetime) -> None:
         raise BookDamaged(_say("damaged", book=path.name), health.structure)
     earlier = migrate.version(connection)
     name = f"{path.stem}-before-{at.astimezone(UTC):%Y-%m-%dT%H-%M-%SZ}-v{earlier}{path.suffix}"
-    with closing(sqlite3.connect(path.with_name(name))) as copy:
-        connection.backup(copy)
+    part = path.with_name(f".{name}.{token_hex(4)}")  # never half a copy under a final name
+    try:
+        with closing(sqlite3.connect(part)) as copy:
+            connection.backup(copy)
+        part.replace(path.with_name(name))
+    finally:
+        part.unlink(missing_ok=True)
     migrate.upgrade(connection)
 
 
