@@ -115,14 +115,19 @@ def laid_out(connection: sqlite3.Connection) -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(str(part) for part in row) for row in found)
 
 
-@cache
 def expected(version: int) -> tuple[tuple[str, ...], ...]:
+    """The tables and indexes a book of this version has, by the steps as they are now."""
+    return _after(schema.STEPS, version)
+
+
+@cache
+def _after(steps: tuple[tuple[str, ...], ...], version: int) -> tuple[tuple[str, ...], ...]:
     """The tables and indexes a book of this version has; none for a version this program does not know."""
-    if not 0 < version <= len(schema.STEPS):
+    if not 0 < version <= len(steps):
         return ()
     fresh = sqlite3.connect(":memory:")
     try:
-        for step in schema.STEPS[:version]:
+        for step in steps[:version]:
             for statement in step:
                 fresh.execute(statement)
         return laid_out(fresh)
