@@ -15,7 +15,9 @@ from tests.voice import assert_clear
 
 from backseam.app.naming import file_name
 from backseam.ground.speech import words
+from backseam.job import forecast, leather_card
 from backseam.job.hand_line import hand_line
+from backseam.job.leather_card import with_card
 from backseam.job.recipe import work
 from backseam.job.text import loads
 from backseam.store import copies
@@ -280,6 +282,131 @@ def test_a_hide_learns_from_a_ring(client):
     assert client.get(f"/api/leather/{id}/tests.pdf").content.startswith(b"%PDF")
     refused(client.post(f"/api/leather/{id}/learn", json={}))
     refused(client.post(f"/api/leather/{id}/learn", json={"job": "none"}), 404)
+
+
+# --- the hide a job is cut from ------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def hide(client) -> str:
+    """A hide 3 mm thick, measured on a trial ring, a rod and a drying blank; its number in the book."""
+    card = {"kind": "backseam.leather", "version": 1, "title": "Lot 7", "id": "lot-7", "part": "bend"}
+    made = client.post("/api/leather", json={"document": {**card, "thickness_mm": [3.0]}}).json()["id"]
+    weights = ((60, 187.3), (300, 179), (900, 168.2), (1500, 164.3))
+    drying = {
+        "thickness_mm": 2,
+        "piece_g": 60,
+        "form_g": 100,
+        "weights": [{"minutes": m, "mass_g": g} for m, g in weights],
+    }
+    tests = {
+        "rings": [{"handle_mm": 95, "inside_mm": 93.2, "pull_n": "41; 43"}],
+        "straps": [{"rod_mm": 30, "thickness_mm": 2, "readings_mm": [99.5, 99.6]}],
+        "dryings": [drying],
+    }
+    sheet = {"kind": "backseam.leather-tests", "version": 1, "tests": tests}
+    told = client.post(f"/api/leather/{made}/learn", json={"tests": sheet})
+    assert told.json()["told"], told.text
+    return str(made)
+
+
+def cut_from(card: str) -> dict:
+    """The barrel, one reading by a thread, cut from a hide whose thickness and part stand on its card alone."""
+    document = sample()
+    document["form"]["girths"][1]["instrument"] = "thread"
+    document["leather"] = {"tight": "along", "card": card}
+    return document
+
+
+def test_what_a_hide_taught_moves_every_answer(client, hide):
+    for path, more in (
+        ("hand", {}),
+        ("work", {"views": ["piece"]}),
+        ("fit", {}),
+        ("dry", {}),
+        ("hang", {}),
+        ("rescue", {"found": {"holes_left": "36", "row_gap_mm": "3,5"}}),
+        ("diagnose", {"symptom": "loose_fit"}),
+        ("section", {"station_mm": 90}),
+        ("why", {"what": "hole:12"}),
+    ):
+        known, bare = (
+            client.post(f"/api/{path}", json={"document": cut_from(card), **more})
+            for card in (hide, "a hide nobody knows")
+        )
+        assert known.status_code == bare.status_code == 200, known.text
+        if path != "section":  # the form itself is of wood
+            assert known.json() != bare.json(), path
+        if path == "work":
+            codes = [{one["code"] for one in told.json()["findings"]} for told in (known, bare)]
+            assert "LEARN-022" in codes[1] - codes[0]
+
+
+def test_a_hide_goes_by_its_number_its_title_and_its_own_name(client, hide):
+    bands = [
+        client.post("/api/fit", json={"document": cut_from(card)}).json()["bands"]
+        for card in (hide, "Lot 7", "lot-7", "lot-7.json")
+    ]
+    assert bands[1:] == bands[:1] * 3
+    whole = with_card(loads(json.dumps(cut_from(hide))), card_of(client, hide))
+    told = forecast.hold(work(whole))
+    assert bands[0][0]["middle"] == pytest.approx(float(told.draw.middle), abs=0.01)
+
+
+def card_of(client, hide):
+    """The card as it lies in the book."""
+    return leather_card.loads(client.get(f"/api/leather/{hide}/export").content)
+
+
+def test_what_a_hide_is_taught_moves_the_fit_at_once(client):
+    card = {"kind": "backseam.leather", "version": 1, "title": "Learns", "part": "shoulder"}
+    id = client.post("/api/leather", json={"document": card}).json()["id"]
+    document = sample()
+    document["leather"]["card"] = id
+    before = client.post("/api/fit", json={"document": document}).json()
+    ring = {"handle_mm": 100, "inside_mm": 96, "pull_n": "45"}
+    tests = {"kind": "backseam.leather-tests", "version": 1, "tests": {"rings": [ring]}}
+    client.post(f"/api/leather/{id}/learn", json={"tests": tests})
+    after = client.post("/api/fit", json={"document": document}).json()
+    assert after["bands"] != before["bands"]
+    assert after["calibrated"] != before["calibrated"] or after["words"] != before["words"]
+
+
+def test_papers_match_and_moulding_reckon_with_the_hide(client, hide):
+    ids = [
+        client.post("/api/jobs", json={"document": cut_from(card)}).json()["id"] for card in (hide, "unknown")
+    ]
+    stamps = [client.get(f"/api/jobs/{id}/papers").json()["stamp"] for id in ids]
+    assert stamps[0] != stamps[1]
+    told = client.post("/api/match", json={"readings": "0:82 95:95,4 140:102 147:101"}).json()
+    found = {one["name"]: one for one in told["matches"]}
+    assert found[ids[0]]["hold"] != found[ids[1]]["hold"]
+    for id in ids:
+        assert client.get(f"/api/jobs/{id}/glance").json()["thumbnail"]
+        client.delete(f"/api/jobs/{id}?revision=1")
+
+
+def test_a_damaged_or_foreign_card_keeps_nobody_from_the_job(client):
+    wrong = {
+        "kind": "backseam.leather",
+        "version": 1,
+        "title": "Odd",
+        "own": [{"name": "no.such", "value": 1}],
+    }
+    id = client.post("/api/leather", json={"document": wrong}).json()["id"]
+    body = refused(client.post("/api/work", json={"document": cut_from(id)}))
+    assert body["where"] == ["leather", "card"]
+    for card in (7, None, ["x"], {"a": 1}):
+        document = {**sample(), "leather": {"thickness_mm": 2.5, "card": card}}
+        assert client.post("/api/work", json={"document": document}).status_code in (200, 422)
+
+
+def test_a_sheath_of_another_hide_is_learnt_with_a_note(client, hide):
+    document = {**sample(), "made": {"finished_girth_mm": 100.5, "pull_n": [22]}}
+    document["leather"]["card"] = "another hide"
+    job = client.post("/api/jobs", json={"document": document}).json()["id"]
+    told = client.post(f"/api/leather/{hide}/learn", json={"job": job}).json()
+    assert "LEARN-021" in {one["code"] for one in told["findings"]}
 
 
 def test_backups_are_made_listed_and_come_back(client, job):

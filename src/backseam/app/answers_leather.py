@@ -23,7 +23,7 @@ from backseam.job.upgrade import upgraded
 
 
 def learn(given: Given, progress: Progress) -> bytes:
-    """given: card, and tests or a job or both, and tests to leave out."""
+    """given: card, its id in the book, tests or a job or both, and tests to leave out."""
     before = leather_card.card_of(given["card"])
     card, found, speech = before, list[Finding](), speech_in(given)
     job = None
@@ -31,7 +31,9 @@ def learn(given: Given, progress: Progress) -> bytes:
         card, told = learned.with_tests(card, tests_of(given["tests"]))
         found += told
     if given.get("job") is not None:
-        job = job_of(upgraded(given["job"]))
+        names = [name for name in (before.title, str(given.get("id", ""))) if name] or [before.id]
+        job, told = learned.cut_from(before, job_of(upgraded(given["job"])), *names)
+        found += told
         card, told = learned.with_sheath(card, job)
         found += told
     for test in given.get("without") or ():

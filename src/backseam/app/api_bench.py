@@ -9,10 +9,12 @@ from fastapi.concurrency import run_in_threadpool
 from pydantic import BaseModel, Field
 
 from backseam.app.api_drawing import REFUSALS, Asked, Document, HouseOf, Units, as_json
-from backseam.app.desk import Ask, Lane
+from backseam.app.desk import Lane
+from backseam.app.hides import with_hide
 from backseam.app.refusing import refusal
 from backseam.app.strict import StrictRoute
 from backseam.job.text import raw_of
+from backseam.store.book import Book
 
 router = APIRouter(prefix="/api", route_class=StrictRoute, responses=REFUSALS, tags=["sheath"])
 LANE: Lane = "papers"
@@ -67,41 +69,46 @@ class TaskTold(BaseModel):
 @router.post("/dry", summary="When to mould, clamp, draw and wax")
 async def dry(asked: DryAsked, house: HouseOf) -> Response:
     """The clock of the wet leather."""
-    return as_json(await house.desk.ask(LANE, Ask("dry", asked.given), asked.client, asked.seq))
+    return as_json(await house.ask(LANE, "dry", asked.given, asked.client, asked.seq))
 
 
 @router.post("/hang", summary="How it hangs on the belt")
 async def hang(asked: Asked, house: HouseOf) -> Response:
     """Weight, balance, lean, swing."""
-    return as_json(await house.desk.ask(LANE, Ask("hang", asked.given), asked.client, asked.seq))
+    return as_json(await house.ask(LANE, "hang", asked.given, asked.client, asked.seq))
 
 
 @router.post("/rescue", summary="Already cut like this: what now")
 async def rescue(asked: RescueAsked, house: HouseOf) -> Response:
     """Each way on, what it costs and what hold it gives, best first."""
-    return as_json(await house.desk.ask(LANE, Ask("rescue", asked.given), asked.client, asked.seq))
+    return as_json(await house.ask(LANE, "rescue", asked.given, asked.client, asked.seq))
 
 
 @router.post("/diagnose", summary="What a fault comes from")
 async def diagnose(asked: DiagnoseAsked, house: HouseOf) -> Response:
     """Causes, likeliest first, how to tell, how to mend."""
-    return as_json(await house.desk.ask(LANE, Ask("diagnose", asked.model_dump())))
+    return as_json(await house.ask(LANE, "diagnose", asked.model_dump()))
 
 
 @router.post("/match", summary="An old pattern for a new knife")
 async def match(asked: MatchAsked, house: HouseOf) -> Response:
     """The jobs of the book held against a few straps of a knife: as it is, with rows moved, or not."""
     lines = await run_in_threadpool(house.book.lines, "job", asked.search)
-    jobs = [(one.id, raw_of((await run_in_threadpool(house.book.read, one.id)).text)) for one in lines]
+    jobs = [(one.id, await run_in_threadpool(_job, house.book, one.id)) for one in lines]
     if not jobs:
         raise refusal(422, "no_jobs")
-    return as_json(await house.desk.ask(LANE, Ask("match", {**asked.model_dump(), "jobs": jobs})))
+    return as_json(await house.ask(LANE, "match", {**asked.model_dump(), "jobs": jobs}))
+
+
+def _job(book: Book, id: str) -> Any:
+    """A job of the book with what its hide's card knows."""
+    return with_hide(book, raw_of(book.read(id).text))
 
 
 @router.post("/moulding", status_code=202, summary="Lay both pieces on the form")
 async def moulding(asked: Asked, house: HouseOf) -> TaskTold:
     """Begins long work; look at it under /api/tasks."""
-    return TaskTold(**house.tasks.begin(LANE, "moulding", asked.given).told)
+    return TaskTold(**house.tasks.begin(LANE, "moulding", await house.reckoned(asked.given)).told)
 
 
 @router.get("/tasks/{task}", summary="How far long work is")

@@ -7,7 +7,6 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Depends, Response
 from pydantic import BaseModel, Field, WithJsonSchema
 
-from backseam.app.desk import Ask
 from backseam.app.house import House, house_of
 from backseam.app.refusing import Refused, refusal, told
 from backseam.app.strict import StrictRoute
@@ -118,9 +117,9 @@ def as_json(body: bytes) -> Response:
 
 
 @router.post("/hand", summary="The hand line, at once")
-async def hand(asked: HandAsked) -> HandTold:
+async def hand(asked: HandAsked, house: HouseOf) -> HandTold:
     """Readings turned to the strap, half widths to join by dots. What cannot be taken is named and left out."""
-    found = hand_line(asked.document)
+    found = hand_line((await house.reckoned({"document": asked.document}))["document"])
     rows = [
         HandStation(
             reading=row.reading,
@@ -142,7 +141,7 @@ async def hand(asked: HandAsked) -> HandTold:
 @router.post("/work", summary="The job worked out, with its drawings")
 async def work(asked: WorkAsked, house: HouseOf) -> Response:
     """The flat piece, its holes, its findings, the drawings asked for."""
-    return as_json(await house.desk.ask("piece", Ask("work", asked.given), asked.client, asked.seq))
+    return as_json(await house.ask("piece", "work", asked.given, asked.client, asked.seq))
 
 
 class WhyAsked(Asked):
@@ -182,19 +181,19 @@ class PasteTold(BaseModel):
 @router.post("/why", summary="Why a hole or a line is where it is")
 async def why(asked: WhyAsked, house: HouseOf) -> Response:
     """Which readings and values it came from, and how far each moves it."""
-    return as_json(await house.desk.ask("papers", Ask("why", asked.given), asked.client, asked.seq))
+    return as_json(await house.ask("papers", "why", asked.given, asked.client, asked.seq))
 
 
 @router.post("/fit", summary="How it will hold")
 async def fit(asked: FitAsked, house: HouseOf) -> Response:
     """Draw, push and click as words and bands, the force curve, what matters most."""
-    return as_json(await house.desk.ask("fit", Ask("fit", asked.given), asked.client, asked.seq))
+    return as_json(await house.ask("fit", "fit", asked.given, asked.client, asked.seq))
 
 
 @router.post("/section", summary="The form cut level")
 async def section(asked: SectionAsked, house: HouseOf) -> Response:
     """The section at a height, with its width, depth and girth."""
-    return as_json(await house.desk.ask("fit", Ask("section", asked.given), asked.client, asked.seq))
+    return as_json(await house.ask("fit", "section", asked.given, asked.client, asked.seq))
 
 
 @router.post(
@@ -205,7 +204,7 @@ async def section(asked: SectionAsked, house: HouseOf) -> Response:
 )
 async def solid(asked: Asked, house: HouseOf) -> Response:
     """Form, upper, seam, stations and stretch as a GLB."""
-    made = await house.desk.ask("fit", Ask("solid", asked.given), asked.client, asked.seq)
+    made = await house.ask("fit", "solid", asked.given, asked.client, asked.seq)
     return Response(made, media_type="model/gltf-binary")
 
 

@@ -9,7 +9,6 @@ from pydantic import BaseModel, Field
 from pydantic_core import to_json
 
 from backseam.app.api_drawing import JSON, REFUSALS, Document, HouseOf
-from backseam.app.desk import Ask
 from backseam.app.keeping import JOBS, LEATHER, Shelf, kept_told, line_told, merged
 from backseam.app.naming import attachment
 from backseam.app.settings import settings_in
@@ -231,7 +230,7 @@ async def glance(id: Id, house: HouseOf) -> Response:
 
     kept = await run_in_threadpool(JOBS.read, house.book, id)
     given = {"document": raw_of(kept.text), "now": house.now().isoformat(), "units": house.units()}
-    return Response(await house.desk.ask("papers", Ask("glance", given)), media_type=JSON)
+    return Response(await house.ask("papers", "glance", given), media_type=JSON)
 
 
 router.include_router(routes(JOBS, "jobs"))

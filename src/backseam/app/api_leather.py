@@ -9,7 +9,6 @@ from pydantic import BaseModel, Field
 
 from backseam.app.api_drawing import REFUSALS, HouseOf
 from backseam.app.api_jobs import Id, Kept, as_json
-from backseam.app.desk import Ask
 from backseam.app.keeping import JOBS, LEATHER, kept_told
 from backseam.app.naming import attachment
 from backseam.app.refusing import refusal
@@ -47,11 +46,16 @@ async def learn(id: Id, asked: LearnAsked, house: HouseOf) -> Response:
     if asked.tests is None and asked.job is None and not asked.without:
         raise refusal(422, "nothing_to_learn", ("tests",))
     card = await run_in_threadpool(LEATHER.read, house.book, id)
-    given: dict[str, Any] = {"card": raw_of(card.text), "tests": asked.tests, "without": asked.without}
+    given: dict[str, Any] = {
+        "id": id,
+        "card": raw_of(card.text),
+        "tests": asked.tests,
+        "without": asked.without,
+    }
     given["units"] = await run_in_threadpool(house.units)
     if asked.job is not None:
         given["job"] = raw_of((await run_in_threadpool(JOBS.read, house.book, asked.job)).text)
-    told = from_json(await house.desk.ask("papers", Ask("learn", given)))
+    told = from_json(await house.ask("papers", "learn", given))
     kept = await run_in_threadpool(LEATHER.save, house.book, id, told["card"], card.revision, "")
     return as_json({**kept_told(kept, whole=False), "told": told["told"], "findings": told["findings"]})
 

@@ -10,7 +10,6 @@ from pydantic import BaseModel, Field
 
 from backseam.app.api_drawing import JSON, REFUSALS, HouseOf
 from backseam.app.api_jobs import Id
-from backseam.app.desk import Ask
 from backseam.app.house import House
 from backseam.app.keeping import JOBS
 from backseam.app.naming import attachment
@@ -108,7 +107,7 @@ async def _made(house: House, id: str, what: str, **more: Any) -> bytes:
     document = raw_of(kept.text)
     own = document.get("paper") if isinstance(document.get("paper"), dict) else {}
     given = {"document": document, "units": own.get("units") or units, **more}
-    return await house.desk.ask("papers", Ask(what, given))
+    return await house.ask("papers", what, given)
 
 
 async def _title(house: House, id: str) -> str:

@@ -12,7 +12,8 @@ from typing import Any
 
 from fastapi import Request
 
-from backseam.app.desk import Desk
+from backseam.app.desk import Ask, Desk, Lane
+from backseam.app.hides import named, with_hide
 from backseam.app.keys import Keys
 from backseam.app.settings import settings_in
 from backseam.app.tasks import Tasks
@@ -51,6 +52,19 @@ class House:
     def units(self) -> str:
         """The workshop's units."""
         return settings_in(self.book).units
+
+    async def ask(
+        self, lane: Lane, name: str, given: dict[str, Any], client: str = "", seq: int = 0
+    ) -> bytes:
+        """What a worker answers, reckoned with the hide each job is cut from. Raises Refusal, InputRefused."""
+        return await self.desk.ask(lane, Ask(name, await self.reckoned(given)), client, seq)
+
+    async def reckoned(self, given: dict[str, Any]) -> dict[str, Any]:
+        """What is asked, its job with what the card of its hide knows. Raises InputRefused."""
+        if not named(given.get("document")):
+            return given
+        found = await asyncio.to_thread(with_hide, self.book, given["document"])
+        return {**given, "document": found}
 
     def say(self, key: str, /, **values: object) -> str:
         """A word of the API's own."""

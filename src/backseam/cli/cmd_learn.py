@@ -114,8 +114,7 @@ def _taken(
     before: LeatherCard, path: Path, given: Sequence[Job | LeatherTests], without: Sequence[str]
 ) -> _Taken:
     from backseam.job.document import Job
-    from backseam.job.learned import with_sheath, with_tests
-    from backseam.job.leather_card import with_card
+    from backseam.job.learned import cut_from, with_sheath, with_tests
     from backseam.job.leather_card import without as left_out
 
     card = before
@@ -123,10 +122,8 @@ def _taken(
     jobs: list[Job] = []
     for one in given:
         if isinstance(one, Job):
-            told = tuple(_another(one, card, path))
+            one, told = cut_from(before, one, path.name, path.stem)
             found += told
-            if one.leather.card and one.leather.known is None and not told:
-                one = with_card(one, before)  # it was cut by what this card knew
             card, told = with_sheath(card, one)
             jobs.append(one)
         else:
@@ -136,13 +133,6 @@ def _taken(
     for test in without:
         card = left_out(card, test)
     return _Taken(card, tuple(jobs), tuple(found))
-
-
-def _another(job: Job, card: LeatherCard, path: Path) -> Iterator[Finding]:
-    """The job was cut from another hide, by its own word."""
-    named = job.leather.card
-    if named and Path(named).name not in (path.name, path.stem, card.id, card.title):
-        yield finding("LEARN-021", ("leather", "card"), named=named, card=path.name)
 
 
 def _other_hide(sheet: LeatherTests, card: LeatherCard) -> Iterator[Finding]:

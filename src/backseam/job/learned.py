@@ -22,7 +22,7 @@ from backseam.job.account import finished_pieces
 from backseam.job.document import Job
 from backseam.job.doubts import unknown_keys
 from backseam.job.inputs import inputs
-from backseam.job.leather_card import LeatherCard, SheathPart, known_part, own_values
+from backseam.job.leather_card import LeatherCard, SheathPart, known_part, own_values, with_card
 from backseam.job.leather_tests import LISTS, READ, AllTests, DryingPart, LeatherTests, OneTest, RingPart
 from backseam.job.recipe import Worked, work
 from backseam.job.text import job_of, plain_of, raw_job
@@ -127,6 +127,20 @@ def with_sheath(card: LeatherCard, job: Job) -> tuple[LeatherCard, tuple[Finding
         found.append(finding("LEARN-019", ("leather", "part"), job=job.leather.part, card=card.part))
     made.sheaths.append(SheathPart(title=job.title or job.id, date=job.made.date or job.date, job=raw))
     return made, tuple(found)
+
+
+def cut_from(card: LeatherCard, job: Job, *names: str) -> tuple[Job, tuple[Finding, ...]]:
+    """The job with what this card knew when it was cut, if it names this card and does not say itself what was known.
+
+    names: what this card goes by beside its own name and title, its file or its number; the first is how it is told.
+    A job that names another hide stays as it is, and a note says so.
+    """
+    named = job.leather.card
+    if not named:
+        return job, ()
+    if named.replace("\\", "/").rpartition("/")[2] not in (*names, card.id, card.title):
+        return job, (finding("LEARN-021", ("leather", "card"), named=named, card=names[0]),)
+    return (with_card(job, card) if job.leather.known is None else job), ()
 
 
 def snapshot(job: Job) -> dict[str, Any]:

@@ -143,16 +143,37 @@ def with_card(job: Job, card: LeatherCard) -> Job:
     """
     made = job.model_copy(deep=True)
     leather = made.leather
-    values = [
-        known_part(value, tuple(value.place.split(", ")) if value.place else ())
-        for value in overrides(card).values()
-    ]
-    leather.known = KnownHide(hide=name_of(card), calibrated=card.calibrated, values=values)
+    leather.known = known_of(card)
     if leather.part is None:
         leather.part = card.part
     if leather.thickness_mm is None and card.thickness_mm:
         leather.thickness_mm = list(card.thickness_mm)
     return made
+
+
+def written_in(raw: Raw, card: LeatherCard) -> Raw:
+    """The same as `with_card` for a document as it was typed, whatever else stands in it; raw itself stays.
+
+    A document whose leather is none is left to those who read it. Tested: read, it is the job `with_card` makes.
+    """
+    leather = raw.get("leather") if isinstance(raw, dict) else None
+    if not isinstance(leather, dict):
+        return raw
+    made = {**leather, "known": plain_of(known_of(card))}
+    if made.get("part") is None:
+        made["part"] = card.part
+    if made.get("thickness_mm") is None and card.thickness_mm:
+        made["thickness_mm"] = list(card.thickness_mm)
+    return {**raw, "leather": made}
+
+
+def known_of(card: LeatherCard) -> KnownHide:
+    """What a job cut from this hide takes over. Raises InputRefused as `overrides` does."""
+    values = [
+        known_part(value, tuple(value.place.split(", ")) if value.place else ())
+        for value in overrides(card).values()
+    ]
+    return KnownHide(hide=name_of(card), calibrated=card.calibrated, values=values)
 
 
 def known_part(value: Value, tests: tuple[str, ...]) -> KnownPart:
