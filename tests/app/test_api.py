@@ -14,12 +14,14 @@ from tests.app.conftest import sample
 from tests.voice import assert_clear
 
 from backseam.app.naming import file_name
-from backseam.ground.speech import words
+from backseam.ground.speech import Speech, words
+from backseam.intake.rooms import minutes_of, room_of, weighings_of
 from backseam.job import forecast, leather_card
 from backseam.job.hand_line import hand_line
 from backseam.job.leather_card import with_card
 from backseam.job.recipe import work
 from backseam.job.text import loads
+from backseam.job.told_json import dry_told
 from backseam.store import copies
 
 
@@ -165,6 +167,31 @@ def test_drying_hang_rescue_and_faults_answer(client):
     found = client.post("/api/diagnose", json={"symptom": every[0]["symptom"], **given}).json()
     assert found["for_this_job"]
     assert sum(cause["share"] for cause in found["causes"]) == pytest.approx(1, abs=0.02)
+
+
+def test_weights_while_it_dries_narrow_the_clock_as_on_the_command_line(client):
+    given = {"document": sample(), "room": "19 C, 55 %", "start": "14:00", "piece": "60 g", "form": "190 g"}
+    rows = ["21:00 270,5 g", "23:00 266 g", "7:10 259 g"]
+    guessed = client.post("/api/dry", json=given).json()
+    told = client.post("/api/dry", json={**given, "weigh": rows}).json()
+    assert guessed["drying"] is None
+    low, _, high = told["minutes"]["wax"]
+    assert high - low < guessed["minutes"]["wax"][2] - guessed["minutes"]["wax"][0]
+    assert "still to go" in told["drying"]["said"]
+    assert told["water"] != guessed["water"]
+    weighings = weighings_of(rows, minutes_of("14:00"))
+    own = forecast.timetable(
+        work(loads(json.dumps(sample()))), room_of("19 C, 55 %"), weighings=weighings, piece=60.0, form=190.0
+    )
+    assert told["minutes"] == dry_told(own, Speech("mm"))["minutes"]
+    for more, where in (
+        ({"weigh": ["21:00 270 g", "heavy"]}, ["weigh", 1]),
+        ({"weigh": ["6 h -3 g"]}, ["weigh", 0]),
+        ({"piece": "a lot"}, ["piece"]),
+        ({"weigh": rows, "start": None}, ["start"]),
+        ({"room": "warm"}, ["room"]),
+    ):
+        assert refused(client.post("/api/dry", json={**given, **more}))["where"] == where
 
 
 def test_long_work_says_how_far_it_is_and_gives_its_result(client):

@@ -10,6 +10,7 @@ from tests.jobs import raw
 from tests.voice import assert_clear
 
 from backseam.cli.working import folders
+from backseam.job.foreseen import SAFETY
 
 PAPERS = {
     "pattern.pdf",
@@ -32,6 +33,23 @@ def test_check_gives_findings_only(call, job):
     assert said.code == 0
     assert "Note" in said.out
     assert "to know." in said.out.splitlines()[-1]
+
+
+def test_check_shows_what_is_foreseen_and_safety_first(call, tmp_path):
+    document = raw()
+    document["form"]["landmarks"] = {**document["form"]["landmarks"], "mouth_above_thickest_mm": 0}
+    document["form"]["landmarks"].pop("mouth_mm", None)
+    document["form"]["girths"] = [{**row, "name": ""} for row in document["form"]["girths"]]
+    document["leather"]["allowance_across_percent"] = 3
+    path = tmp_path / "loose.json"
+    path.write_text(json.dumps(document))
+    made = call("check", path, "--json")
+    assert made.code == 0, "a forecast never stops a sheet"
+    found = json.loads(made.out)["findings"]
+    checks = [one["code"] for one in found if one["severity"] == "check"]
+    assert "FIT-001" in checks, "it may fall out"
+    assert len(checks) > 1
+    assert set(checks[: checks.index("FIT-001") + 1]) <= set(SAFETY), "what can hurt someone stands first"
 
 
 def test_check_for_machines(call, job, stopped):

@@ -130,7 +130,7 @@ def test_what_can_hurt_stands_before_the_other_checks(worked, after):
 
 
 def test_leather_too_thick_to_reckon_with_still_has_its_papers(worked):
-    from backseam.job.papers import foreseen_of
+    from backseam.job.foreseen import foreseen_of
 
     job = _job()
     job.leather.thickness_mm = [15.0]

@@ -12,7 +12,9 @@ from tests.jobs import SAMPLES, sample
 from backseam.fit.hold import Hold
 from backseam.ground.errors import InputRefused, Stopped
 from backseam.job.as_made import AsMade, read
+from backseam.job.recipe import work
 from backseam.job.rescue import rescue
+from backseam.making.gates import finished_gate
 
 JOB = sample()
 
@@ -155,3 +157,18 @@ def test_it_stops_when_asked():
 
     with pytest.raises(Stopped):
         rescue(JOB, read({"row_gap_mm": 3}), Stop())
+
+
+def test_the_gate_of_the_dry_mouth_is_that_of_its_own_hide():
+    # A hide that pulls in 4 to 6 in 100: what is tight for the house's leather is as it should be for this one.
+    pulls = {"name": "gate.pull_in", "value": 0.05, "low": 0.04, "high": 0.06}
+    hide = sample(leather__known={"hide": "lot 7", "values": [pulls]})
+    mouth = finished_gate(work(JOB).upper).target / (1 - 0.01) * (1 - 0.05)
+    found = {"finished_mouth_mm": round(mouth, 1)}
+    house, own = rescue(JOB, read(found)), rescue(hide, read(found))
+    assert "RESCUE-008" in [one.code for one in house.findings]
+    assert own.good
+    assert [one.code for one in own.findings] == ["RESCUE-001"]
+    wide = rescue(hide, read({"finished_mouth_mm": round(mouth * 1.02, 1)}))
+    assert not wide.good, "wider than this hide should leave it"
+    assert wide.ways[0].girth is not None

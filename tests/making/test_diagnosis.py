@@ -14,6 +14,7 @@ import pytest
 from tests.jobs import sample
 
 from backseam.ground.errors import InputRefused
+from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech, words
 from backseam.job.facts import facts_of
 from backseam.job.recipe import work
@@ -268,3 +269,21 @@ def test_every_sample_has_facts_and_every_symptom_an_answer(name):
     for symptom in symptoms():
         whole = diagnose(symptom, facts)
         assert all(told(cause, whole)["cause"] for cause in whole.causes)
+
+
+def test_a_fold_is_held_against_what_its_own_hide_bears():
+    strained = replace(FACTS, folded=True, fold_strain=0.45)
+    house = SPEAKERS["fold"](strained)
+    brittle = SPEAKERS["fold"](replace(strained, fold_crack=0.4))
+    tough = SPEAKERS["fold"](replace(strained, fold_crack=0.9))
+    assert house.numbers["limit"] == default("leather.fold_crack")
+    assert brittle.key == "fold_sharp"
+    assert brittle.numbers["limit"] == 0.4
+    assert tough.key == "fold_soft"
+    assert brittle.factor > 1 > tough.factor
+
+
+def test_a_rod_bend_on_the_card_reaches_the_diagnosis():
+    known = {"name": "leather.fold_crack", "value": 0.2, "low": 0.18, "high": 0.22}
+    worked = work(sample(leather__known={"hide": "lot 7", "values": [known]}))
+    assert facts_of(worked, forecast=False).fold_crack == 0.2

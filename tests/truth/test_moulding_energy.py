@@ -35,9 +35,9 @@ def hand(form: Form, layout: Layout) -> Moulding:
     ids=["barrel", "necked", "seam inside", "seam outside"],
 )
 def test_energies_of_flattening_and_moulding_agree(form):
-    # Different unknowns, strain, mesh and solver, one law: they differ at second order in strain (below 10 % here), and
-    # by the flattening's mesh, whose cells hold up to 6 % more on a bend (seam outside: 3.33 on 30 rows, 3.20 on 40 with
-    # more columns, 3.10 on 60; moulded 3.13).
+    # Different unknowns, strain, mesh and solver, one law: they differ at second order in strain (below 10 % here),
+    # and by the flattening's mesh, whose cells hold up to 6 % more on a bend (seam outside: 3.33 on 30 rows, 3.20 on
+    # 40 with more columns, 3.10 on 60; moulded 3.13).
     law = Law.girth_kept()
     layout = lay_out(form, LEATHER)
     done = mould(form, layout, law, hoop=10.0)

@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from math import isfinite
 from typing import Any
 
 from pydantic_core import to_json
 
 from backseam.app.answers import Answer, Given, job_in, speech_in, worked_in
 from backseam.fit.hold import Band, Fit
-from backseam.ground.errors import InputRefused
 from backseam.ground.progress import Progress
-from backseam.ground.speech import PLAIN, Speech
+from backseam.ground.speech import Speech
+from backseam.intake.rooms import mass_of, minutes_of, room_of, weighings_of
 from backseam.job import forecast, told_json
-from backseam.leather.wet import Room
+from backseam.job.findings_json import findings_told
 from backseam.papers import svg
-
-ROOM = re.compile(r"\s*(-?\d{1,3}(?:[.,]\d+)?)\s*°?\s*([CcFf])\s*[,; ]\s*(\d{1,3}(?:[.,]\d+)?)\s*%\s*")
-TIME = re.compile(r"\s*([01]?\d|2[0-3]):([0-5]\d)\s*")
 
 
 def fit(given: Given, progress: Progress) -> bytes:
@@ -48,11 +43,11 @@ def fit(given: Given, progress: Progress) -> bytes:
             "force": svg.write(force_curve(told, speech)),
             "warn": [
                 {"text": one["text"], "remedy": one["remedy"]}
-                for one in told_json.findings_told(told.findings, speech)
+                for one in findings_told(told.findings, speech)
                 if one["severity"] != "note"
             ],
             "calibrated": told.calibrated,
-            "findings": told_json.findings_told(told.findings, speech),
+            "findings": findings_told(told.findings, speech),
         }
     )
 
@@ -98,45 +93,19 @@ def _bands(told: Fit, speech: Speech) -> Any:
 
 
 def dry(given: Given, progress: Progress) -> bytes:
-    """When to mould, clamp, draw and wax."""
+    """When to mould, clamp, draw and wax; weighed while it dries, the rest follows from the weights."""
     from backseam.papers.sheets.plots import water_curve
 
+    typed = {name: str(given.get(name) or "").strip() for name in ("room", "start", "piece", "form")}
+    begun = minutes_of(typed["start"]) if typed["start"] else None
+    masses = {name: mass_of(typed[name], (name,)) if typed[name] else None for name in ("piece", "form")}
+    weighings = weighings_of(tuple(given.get("weigh") or ()), begun)
     worked = worked_in(given, progress)
-    speech, begun = speech_in(given, worked.job), _minutes(given.get("start"))
-    times = forecast.timetable(worked, _room(given.get("room")))
-    return to_json(
-        {
-            "minutes": {
-                one.name: [_number(value) for value in (one.low, one.likely, one.high)]
-                for one in (*times.moments, *times.windows)
-            },
-            "water": svg.write(water_curve(times, speech, begun)),
-            "findings": told_json.findings_told(times.findings, speech),
-        }
-    )
-
-
-def _room(text: str | None) -> Room | None:
-    if not text or not text.strip():
-        return None
-    found = ROOM.fullmatch(text)
-    if not found:
-        raise InputRefused(PLAIN.say("cli.dry.room", typed=text[:40]), ("room",))
-    degrees, humidity = (float(found[i].replace(",", ".")) for i in (1, 3))
-    return Room((degrees - 32) / 1.8 if found[2] in "Ff" else degrees, humidity / 100)
-
-
-def _minutes(text: str | None) -> int | None:
-    if not text or not text.strip():
-        return None
-    found = TIME.fullmatch(text)
-    if not found:
-        raise InputRefused(PLAIN.say("cli.dry.start", typed=text[:40]), ("start",))
-    return 60 * int(found[1]) + int(found[2])
-
-
-def _number(minutes: float) -> float | None:
-    return round(minutes, 1) if isfinite(minutes) else None
+    speech = speech_in(given, worked.job)
+    room = room_of(typed["room"]) if typed["room"] else None
+    times = forecast.timetable(worked, room, weighings=weighings, **masses)
+    picture = svg.write(water_curve(times, speech, begun))
+    return to_json({**told_json.dry_told(times, speech), "water": picture})
 
 
 def hang(given: Given, progress: Progress) -> bytes:
@@ -209,7 +178,7 @@ def moulding(given: Given, progress: Progress) -> bytes:
         {
             "better": told.better,
             "map": svg.write(moulding_map(told, worked.form, worked.job.title, speech)),
-            "findings": told_json.findings_told(told.findings, speech),
+            "findings": findings_told(told.findings, speech),
         }
     )
 

@@ -14,11 +14,11 @@ from backseam.ground.speech import Speech
 from backseam.job import learned, learned_words, leather_card
 from backseam.job.account import usable
 from backseam.job.document import Job
+from backseam.job.findings_json import findings_told
 from backseam.job.leather_card import LeatherCard
 from backseam.job.leather_tests import tests_of
 from backseam.job.recipe import work
 from backseam.job.text import job_of, plain_of
-from backseam.job.told_json import findings_told
 from backseam.job.upgrade import upgraded
 
 

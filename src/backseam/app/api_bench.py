@@ -22,10 +22,18 @@ Typed = Annotated[str, Field(max_length=200)]
 
 
 class DryAsked(Asked):
-    """The room, and when the soak begins."""
+    """The room, when the soak begins, and what the scale says while it dries."""
 
     room: Annotated[str, Field(max_length=60, examples=["19 C, 55 %"])] | None = None
     start: Annotated[str, Field(max_length=20, examples=["14:00"])] | None = None
+    weigh: Annotated[
+        list[Typed],
+        Field(
+            max_length=60, examples=[["20:30 264 g", "6.5 h 258 g"]], description="Of the whole, in order."
+        ),
+    ] = Field(default_factory=list)
+    piece: Annotated[Typed | None, Field(description="Weight of the dry piece before the soak.")] = None
+    form: Annotated[Typed | None, Field(description="Weight of what it dries on.")] = None
 
 
 class RescueAsked(Asked):

@@ -9,10 +9,11 @@ from typing import Annotated, Any
 from cyclopts import Parameter
 
 from backseam.cli.options import JsonOption, UnitsOption, help_of, read_job, speech_for
-from backseam.cli.screen import console, counted, findings_json, note, print_json, show_findings, show_refusal
+from backseam.cli.screen import console, counted, note, print_json, show_findings, show_refusal
 from backseam.ground.errors import BackseamError, Stopped
 from backseam.ground.findings import Finding, ordered, stops
 from backseam.job.document import Job
+from backseam.job.findings_json import findings_told
 
 
 def check(
@@ -28,7 +29,7 @@ def check(
     for path in files:
         try:
             job = read_job(path)
-            found, refused = findings_of(job)
+            found, stopped, refused = findings_of(job)
         except Stopped:
             raise
         except BackseamError as error:
@@ -38,7 +39,7 @@ def check(
             continue
         speech = speech_for(job, units)
         if json:
-            listed.append({"file": str(path), "findings": findings_json(found, speech)})
+            listed.append({"file": str(path), "findings": findings_told(found, speech)})
         else:
             if len(files) > 1:
                 console().print(f"{path}")
@@ -46,20 +47,26 @@ def check(
             console().print(counted(found)) if found else None
         if refused is not None:
             note(f"{path}: {refused}")
-        codes.append(2 if refused else 1 if stops(found) else 0)
+        codes.append(2 if refused else int(stopped))
     if json and (len(files) > 1 or codes[-1] < 2):
         print_json(listed if len(files) > 1 else listed[0])
     return max(codes)
 
 
-def findings_of(job: Job) -> tuple[Sequence[Finding], BackseamError | None]:
-    """All findings of a job; if it cannot be worked out, those of the document and why it cannot."""
+def findings_of(job: Job) -> tuple[Sequence[Finding], bool, BackseamError | None]:
+    """All findings of a job, those of the forecast among them, what can hurt someone before the other checks; and
+    whether the pattern stops, which a forecast never makes it do.
+
+    If it cannot be worked out, those of the document and why it cannot.
+    """
     from backseam.job.doubts import doubts
+    from backseam.job.foreseen import all_findings, foreseen_of
     from backseam.job.recipe import work
 
     try:
-        return work(job).findings, None
+        worked = work(job)
+        return all_findings(worked, foreseen_of(worked)), stops(worked.findings), None
     except Stopped:
         raise
     except BackseamError as refused:
-        return ordered(doubts(job)), refused
+        return ordered(doubts(job)), False, refused

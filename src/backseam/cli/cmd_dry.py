@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from math import isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
 from backseam.cli.files import write_new
 from backseam.cli.options import JobFile, JsonOption, help_of, read_job, speech_for
-from backseam.cli.rooms import minutes_of, room_of, weighings_of
-from backseam.cli.screen import console, findings_json, print_json, show_findings
-from backseam.ground.numbers import read_mass
+from backseam.cli.screen import console, print_json, show_findings
 from backseam.ground.speech import PLAIN
+from backseam.intake.rooms import mass_of, minutes_of, room_of, weighings_of
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -46,8 +45,8 @@ def dry(
         work(job),
         air,
         weighings=weighings_of(weigh or (), begun),
-        piece=None if piece is None else read_mass(piece).value,
-        form=None if form is None else read_mass(form).value,
+        piece=None if piece is None else mass_of(piece, ("piece",)),
+        form=None if form is None else mass_of(form, ("form",)),
     )
     if drawing is not None:
         from backseam.papers import svg
@@ -55,37 +54,17 @@ def dry(
 
         write_new(drawing, svg.write(water_curve(times, speech, begun)).encode())
     if json:
-        print_json({**_numbers(times), "findings": findings_json(times.findings, speech)})
+        from backseam.job.told_json import dry_told
+
+        print_json(dry_told(times, speech))
         return 0
     show_findings(times.findings, speech)
     console().print(_table(times, begun))
     if times.drying is not None:
-        told = times.drying
-        dry_, left, pace = (
-            PLAIN.fill("{v:f0}", {"v": v[1]}) for v in (told.dry, told.left, (0, 100 * told.pace[1]))
-        )
-        console().print(PLAIN.say("cli.dry.learnt", dry=dry_, left=left, pace=pace))
+        from backseam.job.told_json import learnt
+
+        console().print(learnt(times.drying))
     return 0
-
-
-def _numbers(times: Clock) -> dict[str, Any]:
-    rows = {m.name: [_number(v) for v in (m.low, m.likely, m.high)] for m in (*times.moments, *times.windows)}
-    told = times.drying
-    if told is None:
-        return {"minutes": rows, "drying": None}
-    return {
-        "minutes": rows,
-        "drying": {
-            "pace": [round(v, 3) for v in told.pace],
-            "per_hour": [round(v, 4) for v in told.per_hour],
-            "dry_g": [round(v, 1) for v in told.dry],
-            "left_g": [round(v, 1) for v in told.left],
-        },
-    }
-
-
-def _number(minutes: float) -> float | None:
-    return round(minutes, 1) if isfinite(minutes) else None
 
 
 def _table(times: Clock, begun: int | None) -> Table:

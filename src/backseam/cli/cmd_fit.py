@@ -12,11 +12,12 @@ from cyclopts import Parameter
 from backseam.cli.files import write_new
 from backseam.cli.options import JobFile, JsonOption, UnitsOption, help_of, read_job, speech_for
 from backseam.cli.progress import line
-from backseam.cli.screen import console, findings_json, print_json, show_findings
+from backseam.cli.screen import console, print_json, show_findings
 from backseam.ground.errors import InputRefused
 from backseam.ground.findings import ordered
 from backseam.ground.numbers import read_force, read_length
 from backseam.ground.speech import PLAIN, Speech
+from backseam.job.findings_json import findings_told
 
 if TYPE_CHECKING:
     from backseam.fit.hold import Hold
@@ -73,7 +74,7 @@ def fit(
                 "slips": round(told.slips, 4),
                 "seed": told.seed,
                 **({"aim": _aim_json(aimed, speech)} if aimed else {}),
-                "findings": findings_json(found, speech),
+                "findings": findings_told(found, speech),
             }
         )
         return 0

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from math import degrees, isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated
 
 from cyclopts import Parameter
 
 from backseam.cli.files import write_new
 from backseam.cli.options import JobFile, JsonOption, UnitsOption, help_of, read_job, speech_for
-from backseam.cli.screen import console, findings_json, print_json, show_findings
-
-if TYPE_CHECKING:
-    from backseam.fit.hang import Hang, Loop
+from backseam.cli.screen import console, print_json, show_findings
 
 
 def hang(
@@ -40,32 +36,11 @@ def hang(
         picture = hang_picture(told, worked.form, worked.inputs.construction, speech)
         write_new(drawing, svg.write(picture).encode())
     if json:
-        print_json({**_numbers(told), "said": list(lines), "findings": findings_json(told.findings, speech)})
+        from backseam.job.told_json import hang_told
+
+        print_json(hang_told(told, lines, speech))
         return 0
     show_findings(told.findings, speech)
     for line in lines:
         console().print(line)
     return 0
-
-
-def _numbers(told: Hang) -> dict[str, Any]:
-    return {
-        "mass_g": round(told.mass, 1),
-        "empty_g": round(told.empty, 1),
-        "centre_mm": [round(x, 1) for x in (told.height_low, told.height, told.height_high)],
-        "parts_g": {part.name: round(part.mass, 1) for part in told.parts},
-        "unknown": {one.name: round(one.moves, 1) for one in told.unknown},
-        "hanging": None if told.loop is None else _loop(told.loop),
-    }
-
-
-def _loop(loop: Loop) -> dict[str, Any]:
-    angles = ("gripped", "sliding", "off_gripped", "off_sliding", "away")
-    lengths = ("height", "apart", "peg", "margin", "margin_low", "margin_high", "empty", "offset")
-    return {
-        "stands": loop.stands.value,
-        **{f"{name}_mm": round(getattr(loop, name), 1) for name in lengths},
-        **{f"{name}_deg": round(degrees(getattr(loop, name)), 2) for name in angles},
-        "steady": round(loop.steady, 2) if isfinite(loop.steady) else None,
-        "period_s": round(loop.period, 2) if isfinite(loop.period) else None,
-    }

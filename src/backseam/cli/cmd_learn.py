@@ -12,10 +12,11 @@ from cyclopts import Parameter
 from backseam.cli.files import read_bytes, write_new
 from backseam.cli.options import JsonOption, Sheet, UnitsOption, help_of, named_in, speech_for
 from backseam.cli.progress import line
-from backseam.cli.screen import console, findings_json, note, print_json, show_findings
+from backseam.cli.screen import console, note, print_json, show_findings
 from backseam.ground.errors import InputRefused, OutputRefused
 from backseam.ground.findings import Finding, finding, ordered
 from backseam.ground.speech import PLAIN, Speech
+from backseam.job.findings_json import findings_told
 
 if TYPE_CHECKING:
     from backseam.ground.sources import Value
@@ -239,5 +240,5 @@ def _json(
         "values": values,
         "sheaths": len(renewed.card.sheaths),
         "tests": renewed.card.tests.count(),
-        "findings": findings_json(findings, speech),
+        "findings": findings_told(findings, speech),
     }

@@ -5,13 +5,13 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
 from backseam.cli.options import JsonOption, Units, UnitsOption, help_of, read_job, speech_for
 from backseam.cli.progress import line
-from backseam.cli.screen import WIDEST, console, findings_json, print_json, show_findings
+from backseam.cli.screen import WIDEST, console, print_json, show_findings
 from backseam.ground.errors import BackseamError, InputRefused
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
@@ -19,7 +19,7 @@ from backseam.ground.speech import PLAIN, Speech
 if TYPE_CHECKING:
     from rich.table import Table
 
-    from backseam.fit.hold import Band, Fit
+    from backseam.fit.hold import Fit
     from backseam.job.document import Job
     from backseam.job.match import Match, Matches, NotRead
 
@@ -53,7 +53,9 @@ def match(
     if not told.matches:
         raise InputRefused(_say("refuse.none_read", speech, count=len(missed), why=missed[0].why))
     if json:
-        print_json(_json(told, missed, speech))
+        from backseam.job.told_json import match_told
+
+        print_json(match_told(told, unread, speech))
     else:
         _show(told, missed, speech, every_one=all_)
     return 0 if told.fits else 1
@@ -118,24 +120,18 @@ def _show_one(number: int, one: Match, speech: Speech) -> None:
     from rich.text import Text
 
     from backseam.job.match import Verdict
+    from backseam.job.told_json import reasons
 
     out = console()
     values = {"number": number, "verdict": _say(f"verdict.{one.verdict.value}", speech), "name": one.name}
     key = "head" if one.title else "head_bare"
     out.print(Text(_set_in(_say(f"say.{key}", speech, title=one.title, **values), "", out.width), "bold"))
-    for text in (*_against(one, speech), *_sentences(one, speech)):
+    for text in (*reasons(one, speech), *_sentences(one, speech)):
         out.print(_set_in(text, "   ", out.width))
     if one.verdict is Verdict.MOVE:
         out.print(_table(one, speech))
     if one.findings:
         show_findings(one.findings, speech)
-
-
-def _against(one: Match, speech: Speech) -> Iterator[str]:
-    """What stands against it."""
-    low, high = one.ratio
-    for why in one.why:
-        yield _say(f"why.{why}", speech, by=one.moves, most=default("match.move_most"), low=low, high=high)
 
 
 def _sentences(one: Match, speech: Speech) -> Iterator[str]:
@@ -196,53 +192,3 @@ def _set_in(text: str, front: str, width: int) -> str:
     import textwrap
 
     return textwrap.fill(text, max(min(width, WIDEST), 40), initial_indent=front, subsequent_indent=front)
-
-
-def _json(told: Matches, missed: tuple[NotRead, ...], speech: Speech) -> dict[str, Any]:
-    return {
-        "knife": [{"height_mm": one.height, "girth_mm": one.girth} for one in told.knife.straps],
-        "fits": told.fits,
-        "matches": [_match_json(one, speech) for one in told.matches],
-        "not_read": [{"name": one.name, "why": one.why} for one in missed],
-        "findings": findings_json(told.findings, speech),
-    }
-
-
-def _match_json(one: Match, speech: Speech) -> dict[str, Any]:
-    return {
-        "name": one.name,
-        "title": one.title,
-        "verdict": one.verdict.value,
-        "why": [{"key": key, "said": said} for key, said in zip(one.why, _against(one, speech), strict=True)],
-        "worst_mm": round(one.worst, 2),
-        "doubt_mm": round(one.doubt, 2),
-        "holes": {"was": one.holes[0], "now": one.holes[1]} if one.holes else None,
-        "rows": [
-            {
-                "name": row.name,
-                "height_mm": round(row.height, 2),
-                "half_width_mm": round(row.half, 2),
-                "move_mm": round(row.by, 2),
-                "doubt_mm": round(row.doubt, 2),
-                "off_mm": round(row.off, 2),
-                "read": row.read,
-            }
-            for row in one.rows
-        ],
-        "hold": {
-            "planned": _fit_json(one.planned),
-            "as_it_is": _fit_json(one.as_it_is),
-            "moved": _fit_json(one.moved),
-        },
-        "findings": findings_json(one.findings, speech),
-    }
-
-
-def _fit_json(fit: Fit | None) -> dict[str, Any] | None:
-    if fit is None:
-        return None
-    return {"draw": _words(fit.draw), "loses": round(fit.loses, 4), "slips": round(fit.slips, 4)}
-
-
-def _words(band: Band) -> dict[str, str]:
-    return dict(zip(("low", "middle", "high"), (word.value for word in band.words), strict=True))

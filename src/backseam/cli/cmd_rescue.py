@@ -10,7 +10,7 @@ from cyclopts import Parameter
 from backseam.cli.files import read_bytes
 from backseam.cli.options import JobFile, JsonOption, UnitsOption, help_of, read_job, speech_for
 from backseam.cli.progress import line
-from backseam.cli.screen import console, findings_json, print_json, show_findings
+from backseam.cli.screen import console, print_json, show_findings
 from backseam.ground.errors import InputRefused
 from backseam.ground.speech import PLAIN, Speech
 
@@ -49,7 +49,7 @@ def rescue(
     with line() as progress:
         told = rescued(job, made, progress)
     if json:
-        print_json({**rescue_told(told, speech), "findings": findings_json(told.findings, speech)})
+        print_json(rescue_told(told, speech))
     else:
         _show(told, speech)
     return 0 if told.good else 1

@@ -9,7 +9,6 @@ from cyclopts import Parameter, validators
 
 from backseam.cli.options import JsonOption, Sheet, UnitsOption, help_of
 from backseam.cli.progress import line
-from backseam.cli.rooms import minutes_of, room_of
 from backseam.cli.screen import (
     console,
     counted,
@@ -24,6 +23,7 @@ from backseam.cli.working import Asked, Done, done_json, folders, mould_one, wor
 from backseam.ground.errors import Stopped
 from backseam.ground.findings import stops
 from backseam.ground.speech import PLAIN
+from backseam.intake.rooms import minutes_of, room_of
 
 INTERRUPTED = 130
 

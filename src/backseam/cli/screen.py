@@ -56,20 +56,6 @@ def print_json(value: Any) -> None:
     print(json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False))
 
 
-def findings_json(findings: Iterable[Finding], speech: Speech) -> list[dict[str, Any]]:
-    """Findings for other programs."""
-    return [
-        {
-            "code": one.code,
-            "severity": one.severity.value,
-            "text": one.text(speech),
-            "remedy": one.remedy(speech),
-            "where": list(one.where),
-        }
-        for one in findings
-    ]
-
-
 def show_findings(findings: Sequence[Finding], speech: Speech, *, to: Console | None = None) -> None:
     """Findings, gravest first, each with what to do."""
     out = to or console()

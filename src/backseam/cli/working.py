@@ -62,8 +62,7 @@ class Done:
 def work_one(path: Path, out: Path | None, asked: Asked, progress: Progress = SILENT) -> Done:
     """Read one job, work it out, write its papers; what is refused comes back as sentences."""
     from backseam.job.doubts import doubts
-    from backseam.job.foreseen import all_findings
-    from backseam.job.papers import foreseen_of
+    from backseam.job.foreseen import all_findings, foreseen_of
     from backseam.job.recipe import work
 
     speech = speech_for(None, asked.units)
@@ -140,13 +139,13 @@ def folders(files: list[Path], out: Path | None) -> list[tuple[Path, Path | None
 
 def done_json(done: Done) -> dict[str, Any]:
     """One job for other programs: what was worked out, or why it was not."""
-    from backseam.cli.screen import findings_json
+    from backseam.job.findings_json import findings_told
 
     head: dict[str, Any] = {"file": str(done.path), "exit_code": done.code, "papers": list(done.papers)}
     if done.refused:
-        return {**head, "refused": list(done.refused), "findings": findings_json(done.findings, done.speech)}
+        return {**head, "refused": list(done.refused), "findings": findings_told(done.findings, done.speech)}
     if done.worked is None:
-        return {**head, "findings": findings_json(done.findings, done.speech)}
+        return {**head, "findings": findings_told(done.findings, done.speech)}
     from backseam.job.worked_json import worked_out
 
     told = worked_out(done.worked, done.speech, done.foreseen)

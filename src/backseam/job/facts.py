@@ -81,6 +81,7 @@ def _plain(worked: Worked) -> Facts:
         flap=made.collar.flap if made.collar.folded else 0.0,
         collar_depth=made.collar.depth,
         fold_strain=worked.collar.strain,
+        fold_crack=leather.fold_crack,
         liner_wood=worked.job.knife.liner_wood,
         hanger="none" if made.hanger.kind is HangerKind.NONE else made.hanger.kind.value,
         creep=made.hanger.creep,

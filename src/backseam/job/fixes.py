@@ -18,8 +18,8 @@ from backseam.ground.speech import PLAIN, Speech, words
 from backseam.job.accepted import datum_of, reason_for
 from backseam.job.document import ConstructionPart, GirthReading, HangerPart, Job, Landmarks
 from backseam.job.fields import field_words, sizes
+from backseam.job.findings_json import findings_told
 from backseam.job.recipe import Worked
-from backseam.job.told_json import findings_told
 
 Round = Literal["up", "down", "near"]
 FINE = 100  # values are given to 0.01

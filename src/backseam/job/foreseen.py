@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from backseam.fit.hang import Hang
 from backseam.fit.hold import Fit
+from backseam.ground.errors import InputRefused
 from backseam.ground.findings import Finding, ordered
 from backseam.ground.progress import SILENT, Progress, step
 from backseam.ground.units import Minute
@@ -65,6 +66,23 @@ def foresee(
     hang = hanging(worked)
     found = gravest((*fit.findings, *clock.findings, *hang.findings))
     return Foreseen(leather_of(worked), fit, clock, hang, start, None, found)
+
+
+def foreseen_of(
+    worked: Worked, room: Room | None = None, start: Minute | None = None, progress: Progress = SILENT
+) -> Foreseen | None:
+    """What is foreseen, or nothing where nothing can be reckoned: with a stop, or leather too thick for an upper.
+
+    Raises InputRefused for a room in which nothing can be reckoned, Stopped.
+    """
+    if worked.stopped:
+        return None
+    try:
+        return foresee(worked, room, start, progress)
+    except InputRefused:
+        if room is not None:
+            raise
+        return None
 
 
 def mould(worked: Worked, progress: Progress = SILENT) -> Compared:

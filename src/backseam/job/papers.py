@@ -8,17 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from backseam.ground.errors import InputRefused
 from backseam.ground.findings import Finding
 from backseam.ground.progress import SILENT, Progress, step
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
-from backseam.ground.units import Minute
 from backseam.job import worked_json
 from backseam.job.accepted import reason_for
-from backseam.job.foreseen import Foreseen, all_findings, foresee
+from backseam.job.foreseen import Foreseen, all_findings, foreseen_of
 from backseam.job.recipe import Worked
-from backseam.leather.wet import Room
 from backseam.papers import dxf, pdf, svg
 from backseam.papers.calibrate import Printer, corrected
 from backseam.papers.page import Page
@@ -103,23 +100,6 @@ def moulded(
     made[SOLID] = moulding_solid.write(compared, title, speech)
     step(progress, 1, 2, "bench card")
     return {**made, **_cards(worked, foreseen, sheet, speech)}
-
-
-def foreseen_of(
-    worked: Worked, room: Room | None = None, start: Minute | None = None, progress: Progress = SILENT
-) -> Foreseen | None:
-    """What is foreseen, or nothing where nothing can be reckoned: with a stop, or leather too thick for an upper.
-
-    Raises InputRefused for a room in which nothing can be reckoned, Stopped.
-    """
-    if worked.stopped:
-        return None
-    try:
-        return foresee(worked, room, start, progress)
-    except InputRefused:
-        if room is not None:
-            raise
-        return None
 
 
 def _drawings(worked: Worked, foreseen: Foreseen, speech: Speech) -> dict[str, bytes]:

@@ -322,7 +322,7 @@ def _leather(state: State) -> Iterator[Finding]:
 
 def _mouth(state: State) -> Iterator[Finding]:
     """Finished mouth out of its gate: too wide is the dangerous way."""
-    found, gate = state.made.finished_mouth, finished_gate(state.worked.upper)
+    found, gate = state.made.finished_mouth, finished_gate(state.worked.upper, state.worked.inputs.hide)
     if found is None:
         return
     if not _known(state.worked, found):

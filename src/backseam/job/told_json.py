@@ -1,4 +1,4 @@
-"""What rescue, hang and diagnosis say, as plain values: the same for the command line's JSON and for the API."""
+"""What rescue, hang, drying, match and diagnosis say, as plain values: one piece for both doors, JSON and API."""
 
 from __future__ import annotations
 
@@ -8,29 +8,16 @@ from typing import Any
 
 from backseam.fit.hang import Hang, Loop
 from backseam.fit.hold import Fit
-from backseam.ground.findings import Finding
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
+from backseam.job.findings_json import findings_told
 from backseam.job.match import Match, Matches, NotRead
 from backseam.job.rescue import Grip, Rescue
 from backseam.job.ways import Act
+from backseam.making.clock import Clock
 from backseam.making.diagnosis import Diagnosis, degree, told, withdrawn
 from backseam.making.diagnosis import Match as Found
-
-
-def findings_told(findings: Iterable[Finding], speech: Speech = PLAIN) -> list[dict[str, Any]]:
-    """Findings with their texts."""
-    return [
-        {
-            "code": one.code,
-            "severity": one.severity.value,
-            "text": one.text(speech),
-            "remedy": one.remedy(speech),
-            "where": list(one.where),
-            "numbers": {k: round(v, 4) if isinstance(v, float) else v for k, v in one.numbers.items()},
-        }
-        for one in findings
-    ]
+from backseam.making.weighing import Drying
 
 
 def rescue_told(found: Rescue, speech: Speech) -> dict[str, Any]:
@@ -116,6 +103,38 @@ def _loop(loop: Loop) -> dict[str, Any]:
     }
 
 
+def dry_told(times: Clock, speech: Speech) -> dict[str, Any]:
+    """When to mould, clamp, draw and wax, minutes after the soak began (null: not in sight); what the scale says."""
+    every = (*times.moments, *times.windows)
+    return {
+        "minutes": {one.name: [_minutes(v) for v in (one.low, one.likely, one.high)] for one in every},
+        "drying": None if times.drying is None else _drying(times.drying),
+        "findings": findings_told(times.findings, speech),
+    }
+
+
+def _minutes(value: float) -> float | None:
+    return round(value, 1) if isfinite(value) else None
+
+
+def _drying(told: Drying) -> dict[str, Any]:
+    return {
+        "pace": [round(v, 3) for v in told.pace],
+        "per_hour": [round(v, 4) for v in told.per_hour],
+        "dry_g": [round(v, 1) for v in told.dry],
+        "left_g": [round(v, 1) for v in told.left],
+        "said": learnt(told),
+    }
+
+
+def learnt(told: Drying) -> str:
+    """What the weights say, in a sentence."""
+    dry, left, pace = (
+        PLAIN.fill("{v:f0}", {"v": v}) for v in (told.dry[1], told.left[1], 100 * told.pace[1])
+    )
+    return PLAIN.say("cli.dry.learnt", dry=dry, left=left, pace=pace)
+
+
 def diagnosis_told(found: Diagnosis, matches: tuple[Found, ...], speech: Speech) -> dict[str, Any]:
     """Causes of a symptom, likeliest first."""
     return {
@@ -148,14 +167,20 @@ def match_told(found: Matches, unread: tuple[NotRead, ...], speech: Speech) -> d
     }
 
 
-def _match(one: Match, speech: Speech) -> dict[str, Any]:
+def reasons(one: Match, speech: Speech) -> tuple[str, ...]:
+    """What stands against an upper, each in a sentence."""
     low, high = one.ratio
     numbers = {"by": one.moves, "most": default("match.move_most"), "low": low, "high": high}
+    return tuple(speech.say(f"match.why.{key}", **numbers) for key in one.why)
+
+
+def _match(one: Match, speech: Speech) -> dict[str, Any]:
+    said_of = zip(one.why, reasons(one, speech), strict=True)
     return {
         "name": one.name,
         "title": one.title,
         "verdict": one.verdict.value,
-        "why": [{"key": key, "said": speech.say(f"match.why.{key}", **numbers)} for key in one.why],
+        "why": [{"key": key, "said": said} for key, said in said_of],
         "worst_mm": round(one.worst, 2),
         "doubt_mm": round(one.doubt, 2),
         "holes": {"was": one.holes[0], "now": one.holes[1]} if one.holes else None,

@@ -14,7 +14,7 @@ from backseam.making.gates import finished_gate
 
 def finished(state: State) -> tuple[Step, ...]:
     """What can be done about a dry mouth that is too wide or too tight."""
-    found, gate = state.made.finished_mouth, finished_gate(state.worked.upper)
+    found, gate = state.made.finished_mouth, finished_gate(state.worked.upper, state.worked.inputs.hide)
     if found is None or gate.low <= found <= gate.high:
         return (Step(),)
     if found > gate.high:

@@ -41,7 +41,8 @@ class Facts:
     Of the leather: thickness and its readings' range (count of them), part, allowance across.
     Of the piece: stretch and squeeze (positive) with their heights, sag of the mouth, drop of a free mouth.
     Of the seam: count, pitch, perforation, tool, placings, eased strikes and by how much, trimmed flange and its least,
-    thread, awl, four layers and their thickness. Of the collar: folded, flap, strain of the fold.
+    thread, awl, four layers and their thickness. Of the collar: folded, flap, strain of the fold, and fold_crack: the
+    stretch at which the grain of this hide's fold cracks, None as the house has it.
     Lengths mm; odds, balance: None where they were not reckoned or there is nothing to hang it by.
     """
 
@@ -93,3 +94,4 @@ class Facts:
     creep: Share
     odds: Odds | None = None
     balance: Balance | None = None
+    fold_crack: Strain | None = None

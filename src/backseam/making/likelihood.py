@@ -277,10 +277,10 @@ def flap(f: Facts) -> Speaks | None:
 
 
 def fold(f: Facts) -> Speaks | None:
-    """Strain of the grain in the fold."""
+    """Strain of the grain in the fold, against what this hide bears."""
     if not f.folded:
         return None
-    limit = default("leather.fold_crack")
+    limit = default("leather.fold_crack") if f.fold_crack is None else f.fold_crack
     return _either(f.fold_strain > limit, ("fold_sharp", "fold_soft"), strain=f.fold_strain, limit=limit)
 
 
