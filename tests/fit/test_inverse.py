@@ -49,18 +49,19 @@ def test_a_measured_sheath_can_be_aimed():
     assert softer.now < 0.3
 
 
-def test_aiming_then_cutting_so_lands_there():
-    # Cut what was advised and forecast again: about as many land there as were promised. Rows of the grip that were
-    # tight become slack by it, and slack is kept by another share than stretch: the promise is a little too good.
-    answer = aimed(wanted=Hold.LIGHT)
+@pytest.mark.parametrize("wanted", [Hold.LIGHT, Hold.FIRM])
+def test_aiming_then_cutting_so_lands_there(wanted):
+    # Cut what was advised and forecast again: about as many land there as were promised, also where rows of the grip
+    # turn slack by it, which keep another share than stretched ones (with that left out: 20 of 100 promised, 11 came).
+    answer = aimed(wanted=wanted)
     cut = next(way for way in answer.ways if way.kind == "tighter")
     assert cut.value < 0
     percent = -100 * cut.value / 95.1
     moved = aim(
-        *parts(worked("barrel", leather__allowance_across_percent=percent)), Hold.LIGHT, seed=3, samples=1500
+        *parts(worked("barrel", leather__allowance_across_percent=percent)), wanted, seed=3, samples=1500
     )
     assert answer.now < moved.now
-    assert moved.now == pytest.approx(cut.chance, abs=0.1)
+    assert moved.now == pytest.approx(cut.chance, abs=0.04)
 
 
 def test_swapped_newtons_are_the_same_wish():

@@ -18,7 +18,7 @@ from backseam.fit.doubts import few
 from backseam.fit.draws import Sheaths, draw, unknowns
 from backseam.fit.grip import Grip, grip
 from backseam.fit.hold import Hold, limits, word
-from backseam.fit.response import Sizes, respond
+from backseam.fit.response import Sizes, kept_of, respond, stretch_of
 from backseam.fit.tested import Measured, accepted, weigh
 from backseam.form.form import Form
 from backseam.ground.findings import Finding, finding
@@ -190,11 +190,12 @@ def _by_girth(
 
         found = _best(held, crowd, dropped, np.linspace(min(0.0, -held.drop), deepest, ROWS), between)
         ways.append(Way("drop", held.drop + found[0], *found))
-    tight, slack = 1 - sheaths.drawn["set.kept"][:, None], sheaths.drawn["fit.slack_kept"][:, None]
+    stretch = stretch_of(held, sheaths)
+    kept = kept_of(sheaths, stretch)
 
     def tightened(less: Mm) -> Sizes:
-        kept = (tight if less > 0 else slack) * less / girth
-        return replace(crowd.sizes, tight=crowd.sizes.tight + kept)
+        more = kept_of(sheaths, stretch + less / girth) - kept  # a row may turn slack by it, or grip at last
+        return replace(crowd.sizes, tight=crowd.sizes.tight + more)
 
     most = default("fit.tighter_most")
     row = girth * np.r_[np.linspace(-most / 2, 0.0, ROWS), np.linspace(0.0, most, ROWS)[1:]]

@@ -135,21 +135,35 @@ def sizes_of(grip: Grip, sheaths: Sheaths) -> Sizes:
     Source: derived (finished rest girth: shrinkage and springback, and what set leaves of the stretch given).
     """
     get = sheaths.drawn
-    off = (
-        np.stack([get[f"reading:{row.index}"] for row in grip.rows])
-        if grip.rows
-        else np.zeros((0, sheaths.count))
-    )
-    reach = grip.hats(grip.knots) if grip.rows else np.zeros((0, len(grip.knots)))
-    length = np.interp(grip.knots, grip.heights, grip.length)
-    wrong = off.T @ reach + get["work:piece"][:, None]
-    stretch = grip.given + wrong / length
-    kept = np.where(stretch > 0, 1 - get["set.kept"][:, None], get["fit.slack_kept"][:, None]) * stretch
+    off = _off(grip, sheaths)
     girth = grip.curve(grip.knots)
+    kept = kept_of(sheaths, stretch_of(grip, sheaths))
     tight = get["set.pull_in"][:, None] + kept - 2 * np.pi * get["reading.film"][:, None] / girth
     ends = grip.hats(np.array([grip.thickest, grip.mouth])) if grip.rows else np.zeros((0, 2))
     drop = off.T @ (ends[:, 0] - ends[:, 1]) if grip.lip > 0.5 else np.zeros(sheaths.count)
     return Sizes(tight, drop, off, get["work:thickness"], *_softness(grip, get))
+
+
+def _off(grip: Grip, sheaths: Sheaths) -> Array:
+    """By how much each reading is off, mm, (rows, n)."""
+    if not grip.rows:
+        return np.zeros((0, sheaths.count))
+    return np.stack([sheaths.drawn[f"reading:{row.index}"] for row in grip.rows])
+
+
+def stretch_of(grip: Grip, sheaths: Sheaths) -> Array:
+    """Stretch that sewing gives the dried piece at the knots, (n, knots); negative where it is slack."""
+    reach = grip.hats(grip.knots) if grip.rows else np.zeros((0, len(grip.knots)))
+    length = np.interp(grip.knots, grip.heights, grip.length)
+    wrong = _off(grip, sheaths).T @ reach + sheaths.drawn["work:piece"][:, None]
+    return np.asarray(grip.given + wrong / length)
+
+
+def kept_of(sheaths: Sheaths, stretch: Array) -> Array:
+    """What of a stretch still grips, (n, knots): less what set takes of it, or the part of slack not moulded away."""
+    get = sheaths.drawn
+    share = np.where(stretch > 0, 1 - get["set.kept"][:, None], get["fit.slack_kept"][:, None])
+    return np.asarray(share * stretch)
 
 
 def _softness(grip: Grip, get: dict[str, Array]) -> tuple[Array, Array]:
