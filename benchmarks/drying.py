@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from typing import Any
 
@@ -13,6 +12,7 @@ from backseam.leather.material import material
 from backseam.leather.wet import Room
 from backseam.making.clock import Clock, clock, work_minutes
 from backseam.making.weighing import Weighing
+from benchmarks.timing import took
 
 SHOULDER = material("shoulder", 2.0)
 ROOM = Room(20.0, 0.5)
@@ -32,16 +32,10 @@ CASES: dict[str, Callable[[], Clock]] = {
 }
 
 
-def timed(act: Callable[[], object], times: int = 25) -> tuple[float, float, float]:
-    """Least, median and 95th percentile of the wall clock, ms, after two to warm up."""
-    for _ in range(2):
-        act()
-    took = []
-    for _ in range(times):
-        start = time.perf_counter()
-        act()
-        took.append(1e3 * (time.perf_counter() - start))
-    return min(took), float(np.median(took)), float(np.quantile(took, 0.95))
+def _times(act: Callable[[], object]) -> tuple[float, float, float]:
+    """Least, median and 95th percentile, ms."""
+    every = took(act, 25)
+    return min(every), float(np.median(every)), float(np.quantile(every, 0.95))
 
 
 def finer(**constants: Any) -> Clock:
@@ -60,7 +54,7 @@ def bench_drying() -> dict[str, tuple[float, float, float]]:
     """Print times and errors; give the times, ms, for a table of all benchmarks."""
     print(f"whole timetable with bands, warm (ms; budget {BUDGET:g} without weighing)")
     print(f"{'case':<22}{'least':>8}{'median':>8}{'95 %':>8}")
-    times = {name: timed(act) for name, act in CASES.items()}
+    times = {name: _times(act) for name, act in CASES.items()}
     for name, row in times.items():
         print(f"{name:<22}{row[0]:>8.1f}{row[1]:>8.1f}{row[2]:>8.1f}")
     print()

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from importlib.resources import files
-from statistics import median
-from time import perf_counter
 
 import numpy as np
 
@@ -22,6 +19,7 @@ from backseam.fit.tested import Measured
 from backseam.job.document import Job
 from backseam.job.recipe import Worked, work
 from backseam.leather.material import material
+from benchmarks.timing import timed
 
 SAMPLES = ("barrel", "bent-inside", "sideways", "slim", "stout", "tube")
 TIMES = 21
@@ -51,32 +49,21 @@ def _given(sheath: Worked):
     return sheath.form, sheath.layout, leather, sheath.inputs.construction, own
 
 
-def _timed(doing: Callable[[], object], times: int = TIMES) -> tuple[float, float]:
-    """Median and 95 % of a few runs, ms, warm."""
-    doing()
-    took = []
-    for _ in range(times):
-        start = perf_counter()
-        doing()
-        took.append(1000 * (perf_counter() - start))
-    return median(took), float(np.quantile(took, 0.95))
-
-
 def _speed(sheaths: dict[str, Worked]) -> None:
     print("Forecast of 10,000 sheaths, all of it, warm (limit 150 ms)")
     print(f"{'job':14} {'median ms':>10} {'95 % ms':>9} {'cases':>7} {'steps':>6} {'table':>7}")
     for name, sheath in sheaths.items():
         given = _given(sheath)
-        middle, high = _timed(lambda given=given: forecast(*given, seed=1))
+        middle, high = timed(lambda given=given: forecast(*given, seed=1), TIMES)
         sums = forecast(*given, seed=1).settled
         print(
             f"{name:14} {middle:10.0f} {high:9.0f} {sums.cases:7} {sums.steps:6} {100 * sums.table_error:6.1f} %"
         )
     given = _given(sheaths["barrel"])
     known = Measured(finished_girth=94.2, pull=30.0)
-    middle, high = _timed(lambda: forecast(*given, seed=1, tested=known))
+    middle, high = timed(lambda: forecast(*given, seed=1, tested=known), TIMES)
     print(f"{'girth and pull':14} {middle:10.0f} {high:9.0f}")
-    middle, high = _timed(lambda: aim(*given, Hold.EVERYDAY, seed=1), 5)
+    middle, high = timed(lambda: aim(*given, Hold.EVERYDAY, seed=1), 5)
     print(f"{'wanted hold':14} {middle:10.0f} {high:9.0f}")
     print()
 
@@ -95,7 +82,7 @@ def _parts(sheath: Worked) -> None:
         ("table read", lambda: answer.loads(crowd.sizes)),
         ("forces", lambda: force(loads, crowd, OUT)),
     ):
-        middle, high = _timed(doing)
+        middle, high = timed(doing, TIMES)
         print(f"{name:14} {middle:10.1f} {high:9.1f}")
     print()
 

@@ -9,37 +9,19 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
 
 import numpy as np
 
-from backseam import Job, loads, work, write_all
+from backseam import loads, work, write_all
 from backseam.form.form import Form
 from backseam.geom.spline import spline
 from backseam.pattern.flatten import Law, flatten
 from backseam.pattern.surface import grid_for, surface
+from benchmarks.timing import SAMPLES, sample, timed
 
 ENVIRONMENT = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
-SAMPLES = ("barrel", "slim", "stout", "bent-inside", "sideways")
-
-
-def sample(name: str) -> Job:
-    """A shipped sample."""
-    return loads(files("backseam.samples").joinpath(f"{name}.json").read_text(encoding="utf-8"))
-
-
-def timed(act: Callable[[], object], times: int) -> tuple[float, float]:
-    """Median and 95th percentile in ms over `times` runs, after three to warm up."""
-    for _ in range(3):
-        act()
-    took = []
-    for _ in range(times):
-        start = time.perf_counter()
-        act()
-        took.append(1e3 * (time.perf_counter() - start))
-    return float(np.median(took)), float(np.quantile(took, 0.95))
 
 
 def mesh_error(form: Form) -> float:
@@ -58,7 +40,7 @@ def warm() -> float:
     print(f"{'job':<14}{'median':>8}{'95 %':>8}{'holes':>7}{'steps':>7}{'mesh error, mm':>16}")
     first = 0.0
     for name in SAMPLES:
-        job = sample(name)
+        job = loads(sample(name))
         median, high = timed(lambda job=job: work(job), 40)
         first = first or median
         done = work(job)
@@ -76,7 +58,7 @@ def against_libigl() -> None:
     print("\nthe same surface, flattening alone (ms), girth lost at most")
     print(f"{'job':<14}{'ours':>8}{'ARAP':>8}{'SLIM':>8}{'ours':>9}{'ARAP':>9}{'SLIM':>9}")
     for name in ("barrel", "bent-inside"):
-        form = work(sample(name)).form
+        form = work(loads(sample(name))).form
         grid = grid_for(form)
         ours, _ = timed(lambda form=form, grid=grid: flatten(surface(form, grid), Law.girth_kept()), 15)
         lost = [np.abs(flatten(surface(form, grid), Law.girth_kept()).girth).max()]
@@ -155,7 +137,7 @@ def main() -> None:
     """All of it."""
     warm()
     against_libigl()
-    done = work(sample("barrel"))
+    done = work(loads(sample("barrel")))
     papers, _ = timed(lambda: write_all(done), 5)
     print(f"\nall papers of one job, warm: {papers:.0f} ms")
     cold()

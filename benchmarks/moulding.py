@@ -12,7 +12,6 @@ import sys
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from importlib.resources import files
 
 import numpy as np
 
@@ -25,8 +24,8 @@ from backseam.pattern.draft import lay_out
 from backseam.pattern.flatten import Law
 from backseam.pattern.stations import hand_line
 from benchmarks.forms import COUNT, SEED, Made, forms
+from benchmarks.timing import SAMPLES, sample
 
-SAMPLES = ("barrel", "slim", "stout", "bent-inside", "sideways")
 NARROW, WIDE = 0.015, 0.025
 HOOP = 10.0  # damp, MPa: tensions are not judged here
 
@@ -144,7 +143,7 @@ GROUPS: tuple[tuple[str, Callable[[Made], bool]], ...] = (
 
 
 def _sample(name: str) -> str:
-    job = loads(files("backseam.samples").joinpath(f"{name}.json").read_text(encoding="utf-8"))
+    job = loads(sample(name))
     worked = work(job)
     leather = worked.inputs.leather
     began = time.perf_counter()

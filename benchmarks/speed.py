@@ -7,34 +7,13 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
-from importlib.resources import files
 from pathlib import Path
-
-import numpy as np
 
 from backseam import loads, work
 from backseam.job.forecast import hold, timetable
 from backseam.job.foreseen import foresee, mould
 from backseam.job.recipe import Worked
-
-SAMPLES = ("barrel", "slim", "stout", "bent-inside", "sideways")
-
-
-def timed(act: Callable[[], object], times: int) -> tuple[float, float]:
-    """Median and 95 % of the wall clock, ms, after two to warm up."""
-    for _ in range(2):
-        act()
-    took = []
-    for _ in range(times):
-        start = time.perf_counter()
-        act()
-        took.append(1e3 * (time.perf_counter() - start))
-    return float(np.median(took)), float(np.quantile(took, 0.95))
-
-
-def sample(name: str) -> str:
-    """Text of a shipped sample."""
-    return files("backseam.samples").joinpath(f"{name}.json").read_text(encoding="utf-8")
+from benchmarks.timing import SAMPLES, sample, timed
 
 
 def everything(name: str) -> None:

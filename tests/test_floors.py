@@ -35,8 +35,7 @@ MORE = {
     "papers/pdf.py": {"reportlab"},
     "papers/dxf.py": {"ezdxf"},
     "papers/letters.py": {"reportlab", "fontTools"},
-    "papers/sheets/bench_card.py": {"typst"},
-    "papers/sheets/care_card.py": {"typst"},
+    "papers/sheets/typeset.py": {"typst"},
 }
 PYDANTIC = {"job"}
 IMPURE = {"open", "print", "input", "exec", "eval"}

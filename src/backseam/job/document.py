@@ -75,6 +75,11 @@ def as_thicknesses(value: Any) -> Any:
     return value if isinstance(value, list | tuple) or value is None else [value]
 
 
+Thicknesses = Annotated[
+    list[Thickness], Field(min_length=1, max_length=5), Shorthand(as_thicknesses, ("number", "string"))
+]
+
+
 def as_numbers(value: Any) -> Any:
     """One number, several, or a text with several of them, as a list; each is read by itself."""
     if isinstance(value, str):
@@ -278,14 +283,7 @@ class LeatherPart(Measured):
 
     book: ClassVar[str] = "leather"
 
-    thickness_mm: (
-        Annotated[
-            list[Thickness],
-            Field(min_length=1, max_length=5),
-            Shorthand(as_thicknesses, ("number", "string")),
-        ]
-        | None
-    ) = None
+    thickness_mm: Thicknesses | None = None
     tight: Tight | None = None
     part: Literal["shoulder", "bend", "belly", "harness", "other"] | None = None
     kind: Short = ""

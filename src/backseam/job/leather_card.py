@@ -16,8 +16,7 @@ from pydantic import Field, ValidationError
 from backseam.ground.errors import InputRefused
 from backseam.ground.sources import Value
 from backseam.ground.speech import PLAIN
-from backseam.job.document import Job, KnownHide, KnownPart, Thickness, as_thicknesses
-from backseam.job.fields import Shorthand
+from backseam.job.document import Job, KnownHide, KnownPart, Thicknesses
 from backseam.job.leather_tests import LISTS, MOST, AllTests
 from backseam.job.part import Day, Long, Measured, Part, Short
 from backseam.job.refused import told
@@ -66,14 +65,7 @@ class LeatherCard(Part):
     date: Day = ""
     note: Long = ""
     part: Literal["shoulder", "bend", "belly", "harness", "other"] = "shoulder"
-    thickness_mm: (
-        Annotated[
-            list[Thickness],
-            Field(min_length=1, max_length=5),
-            Shorthand(as_thicknesses, ("number", "string")),
-        ]
-        | None
-    ) = None
+    thickness_mm: Thicknesses | None = None
     own: Annotated[list[OwnPart], Field(max_length=MOST)] = Field(default_factory=list)
     tests: AllTests = Field(default_factory=AllTests)
     sheaths: Annotated[list[SheathPart], Field(max_length=MOST)] = Field(default_factory=list)

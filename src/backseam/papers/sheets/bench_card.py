@@ -7,13 +7,8 @@ job, same bytes.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from functools import cache
-from importlib.resources import files
 from typing import Any, Protocol
-
-import typst
 
 from backseam.form.form import Form
 from backseam.ground.findings import Finding, Severity, ordered, stops
@@ -29,6 +24,7 @@ from backseam.papers.page import SHEETS
 from backseam.papers.sheets import card_forecast, cuts, pictures
 from backseam.papers.sheets.card_forecast import Foreseen
 from backseam.papers.sheets.card_picture import as_picture
+from backseam.papers.sheets.typeset import typeset
 from backseam.pattern.construction import HangerKind, Tool
 from backseam.pattern.hanger import HangerPlan
 
@@ -82,16 +78,7 @@ def write(
     foreseen: how it will come out, for a page of its own, and one more once it has been moulded. findings: what to
     show first, in their order; the job's own unless given. reason: why the maker accepted a check, "" if nobody did.
     """
-    content = contents(worked, speech, sheet, foreseen, findings, reason)
-    pdf = typst.compile(
-        _template(),
-        font_paths=fonts(),
-        sys_inputs={"card": json.dumps(content, ensure_ascii=False)},
-        timestamp=0,
-        pdf_tags=False,
-    )
-    assert isinstance(pdf, bytes)
-    return pdf
+    return typeset("bench_card", contents(worked, speech, sheet, foreseen, findings, reason))
 
 
 def contents(
@@ -126,18 +113,6 @@ def contents(
         else card_forecast.contents(worked, foreseen, title, speech, paper.height),
         "words": _words(worked, speech),
     }
-
-
-@cache
-def _template() -> bytes:
-    return files("backseam.papers.sheets").joinpath("bench_card.typ").read_bytes()
-
-
-@cache
-def fonts() -> typst.Fonts:
-    """The fonts the sheets are printed with, and no other."""
-    folder = str(files("backseam.papers").joinpath("fonts"))
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[folder])
 
 
 def typed(text: str, most: int | None = None) -> str:

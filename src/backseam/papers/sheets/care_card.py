@@ -5,19 +5,15 @@ The page is set by typst from one template; everything a person typed goes in as
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
-from functools import cache
-from importlib.resources import files
 from typing import Any
-
-import typst
 
 from backseam.ground.sources import default
 from backseam.ground.speech import PLAIN, Speech
 from backseam.ground.units import Mm
-from backseam.papers.sheets.bench_card import Card, fonts, typed
+from backseam.papers.sheets.bench_card import Card, typed
 from backseam.papers.sheets.card_forecast import Foreseen
+from backseam.papers.sheets.typeset import typeset
 from backseam.pattern.construction import HangerKind
 
 # Half of the sheet that the other papers are printed on: ISO 216 A5, half a letter.
@@ -30,16 +26,7 @@ SLIPS = ("FIT-003", "FIT-004")
 
 def write(worked: Card, speech: Speech = PLAIN, sheet: str = "A4", foreseen: Foreseen | None = None) -> bytes:
     """The PDF of the card, half a sheet."""
-    content = contents(worked, speech, sheet, foreseen)
-    pdf = typst.compile(
-        _template(),
-        font_paths=fonts(),
-        sys_inputs={"card": json.dumps(content, ensure_ascii=False)},
-        timestamp=0,
-        pdf_tags=False,
-    )
-    assert isinstance(pdf, bytes)
-    return pdf
+    return typeset("care_card", contents(worked, speech, sheet, foreseen))
 
 
 def contents(
@@ -107,8 +94,3 @@ def _draw(foreseen: Foreseen | None, speech: Speech) -> Iterator[str]:
     yield speech.say("care.draw.click" if clicks else "care.draw.no_click")
     yield speech.say("care.draw.hold")
     yield speech.say("care.draw.wet_hand")
-
-
-@cache
-def _template() -> bytes:
-    return files("backseam.papers.sheets").joinpath("care_card.typ").read_bytes()
