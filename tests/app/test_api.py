@@ -506,7 +506,8 @@ def test_papers_are_listed_looked_at_and_fetched(client):
     assert len(whole) == sum(paper["pages"] for paper in cards)
     folder = zipfile.ZipFile(io.BytesIO(client.get(f"/api/jobs/{id}/papers/all.zip").content))
     assert set(folder.namelist()) == {file for paper in listed["papers"] for file in paper["files"]}
-    for file in names["pattern"]["files"]:
+    assert client.get(f"/api/jobs/{id}/papers/holes.csv").headers["content-type"] == "text/csv; charset=utf-8"
+    for file in (*names["pattern"]["files"], "stations.csv", "holes.csv"):
         got = client.get(f"/api/jobs/{id}/papers/{file}")
         assert got.status_code == 200
         assert got.headers["content-disposition"].startswith("attachment")

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import csv
 import io
 import json
 import re
 from copy import deepcopy
+from dataclasses import replace
+from functools import cache
 from html.parser import HTMLParser
 from xml.etree import ElementTree
 
@@ -19,6 +22,7 @@ from tests.voice import assert_clear
 from backseam.ground.speech import PLAIN
 from backseam.job import papers
 from backseam.job.recipe import work
+from backseam.job.spreadsheet import spreadsheets
 from backseam.job.text import dumps, loads
 from backseam.papers import dxf, svg
 from backseam.papers.sheets import sheaf
@@ -173,6 +177,39 @@ def test_a_pdf_holds_no_action_whatever_is_typed(text):
             for word in (b"/JavaScript", b"/OpenAction", b"/EmbeddedFile", b"/Launch", b"/URI"):
                 inside = re.sub(rb"\((?:\\.|[^\\)])*\)", b"", data)
                 assert word not in inside, (name, word)
+
+
+@pytest.mark.parametrize("text", SHELF, ids=range(len(SHELF)))
+def test_a_spreadsheet_takes_no_formula_whatever_is_typed(text):
+    """Rows, columns and numbers are those of the plain word; no cell, split at any separator, begins a formula."""
+    document = filled(text, DRAWN)
+    try:
+        job = loads(json.dumps(document))
+    except ValueError:
+        return
+    wanted = spreadsheets(plain_job())
+    # The name is all that is typed in these tables: put it into the stations that were worked out of the plain word.
+    plain = plain_job()
+    name = job.form.girths[0].name
+    rows = tuple(replace(row, name=name if row.name else "") for row in plain.upper.stations)
+    made = spreadsheets(replace(plain, upper=replace(plain.upper, stations=rows)))
+    assert set(made) == set(wanted)
+    for file, data in made.items():
+        was, now = (table(one) for one in (wanted[file], data))
+        assert [len(row) for row in was] == [len(row) for row in now]
+        for old, new in zip(was, now, strict=True):
+            assert old[1:] == new[1:]
+            for part in re.split(r"[;,|\t]", new[0]):
+                assert part.strip().strip("\"'")[:1] not in tuple("=+-@") or part.strip().startswith("'")
+
+
+@cache
+def plain_job():
+    return worked(PLAIN_WORD)
+
+
+def table(data):
+    return list(csv.reader(io.StringIO(data.decode("utf-8-sig"), newline="")))
 
 
 def test_the_file_round_trips_every_text():

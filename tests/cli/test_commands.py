@@ -23,6 +23,8 @@ PAPERS = {
     "force.svg",
     "water.svg",
     "hang.svg",
+    "stations.csv",
+    "holes.csv",
     "moulding.svg",
     "moulding.glb",
 }

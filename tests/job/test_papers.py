@@ -43,6 +43,8 @@ def test_every_paper_is_there(papers):
         "force.svg",
         "water.svg",
         "hang.svg",
+        "stations.csv",
+        "holes.csv",
         "worked.json",
     }
     assert all(isinstance(blob, bytes) and blob for blob in papers.values())

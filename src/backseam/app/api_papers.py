@@ -22,6 +22,7 @@ KINDS = {
     "svg": "image/svg+xml",
     "dxf": "image/vnd.dxf",
     "json": JSON,
+    "csv": "text/csv; charset=utf-8",
     "glb": "model/gltf-binary",
     "png": "image/png",
     "zip": "application/zip",
@@ -78,7 +79,7 @@ async def all_zip(id: Id, house: HouseOf) -> Response:
 async def one(
     id: Id, file: File, house: HouseOf, look: Annotated[bool, Query(description="Shown, not kept.")] = False
 ) -> Response:
-    """A paper as PDF, SVG or DXF."""
+    """A paper as PDF, SVG, DXF or a table."""
     name, _, ending = file.rpartition(".")
     if ending not in KINDS:
         raise refusal(404, "no_such_paper")

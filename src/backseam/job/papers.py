@@ -16,6 +16,7 @@ from backseam.job import worked_json
 from backseam.job.accepted import reason_for
 from backseam.job.foreseen import Foreseen, all_findings, foreseen_of
 from backseam.job.recipe import Worked
+from backseam.job.spreadsheet import spreadsheets
 from backseam.papers import dxf, pdf, svg
 from backseam.papers.calibrate import Printer, corrected
 from backseam.papers.page import Page
@@ -68,6 +69,7 @@ def write_all(
     made[DRAWING_DXF] = dxf.write(drawing)
     step(progress, 3, STEPS, "setting-out")
     made[SETTING_OUT] = printed(sheaf.setting_pages(worked, sheet, speech))
+    made |= spreadsheets(worked)
     step(progress, 4, STEPS, "what is foreseen")
     foreseen = foreseen or foreseen_of(worked)
     if foreseen is not None:

@@ -210,7 +210,8 @@ def _line(points: Iterable[Any]) -> list[Pair]:
     return [(_mm(x), _mm(y)) for x, y in points]
 
 
-def _hole(hole: Hole) -> HoleOut:
+def hole_out(hole: Hole) -> HoleOut:
+    """One hole as it stands in `worked.json`, mm."""
     return HoleOut(
         number=hole.number,
         x_mm=_mm(hole.x),
@@ -236,7 +237,7 @@ def worked_out(worked: Worked, speech: Speech = PLAIN, foreseen: Foreseen | None
             "junction_mm": None if marks.junction is None else _mm(marks.junction),
             "liner_end_mm": None if marks.liner_end is None else _mm(marks.liner_end),
         },
-        stations=_stations(worked),
+        stations=stations_out(worked),
         upper=_upper(worked),
         seam=_seam(worked),
         thread_mm=_mm(worked.thread.length),
@@ -279,7 +280,8 @@ def findings_out(findings: tuple[Finding, ...], speech: Speech = PLAIN) -> list[
     ]
 
 
-def _stations(worked: Worked) -> list[StationOut]:
+def stations_out(worked: Worked) -> list[StationOut]:
+    """The stations as they stand in `worked.json`, mm."""
     return [
         StationOut(
             name=row.name,
@@ -336,7 +338,7 @@ def _seam(worked: Worked) -> SeamOut:
         eased_by_mm=_mm(seam.eased_by),
         holes_left=_line((h.x, h.y) for h in seam.left),
         holes_right=_line((h.x, h.y) for h in seam.right),
-        holes=[_hole(h) for h in seam.right],
+        holes=[hole_out(h) for h in seam.right],
     )
 
 
