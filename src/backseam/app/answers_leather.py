@@ -23,7 +23,7 @@ from backseam.job.upgrade import upgraded
 
 
 def learn(given: Given, progress: Progress) -> bytes:
-    """given: card, its id in the book, tests or a job or both, and tests to leave out."""
+    """given: card, its id in the book, tests or a job or both, tests to leave out or take in again."""
     before = leather_card.card_of(given["card"])
     card, found, speech = before, list[Finding](), speech_in(given)
     job = None
@@ -36,8 +36,9 @@ def learn(given: Given, progress: Progress) -> bytes:
         found += told
         card, told = learned.with_sheath(card, job)
         found += told
-    for test in given.get("without") or ():
-        card = leather_card.without(card, test)
+    for key, out in (("without", True), ("again", False)):
+        for test in given.get(key) or ():
+            card = leather_card.without(card, test, left_out=out)
     renewed = learned.renewed(card, progress)
     known = {**renewed.learnt.before, **leather_card.overrides(before)}
     said = [

@@ -28,6 +28,9 @@ class LearnAsked(BaseModel):
     without: Annotated[list[Test], Field(max_length=100, description="Tests left out of the sums.")] = Field(
         default_factory=list
     )
+    again: Annotated[list[Test], Field(max_length=100, description="Tests taken in again.")] = Field(
+        default_factory=list
+    )
 
 
 class Learnt(Kept):
@@ -43,7 +46,7 @@ async def learn(id: Id, asked: LearnAsked, house: HouseOf) -> Response:
     from fastapi.concurrency import run_in_threadpool
     from pydantic_core import from_json
 
-    if asked.tests is None and asked.job is None and not asked.without:
+    if asked.tests is None and asked.job is None and not asked.without and not asked.again:
         raise refusal(422, "nothing_to_learn", ("tests",))
     card = await run_in_threadpool(LEATHER.read, house.book, id)
     given: dict[str, Any] = {
@@ -51,6 +54,7 @@ async def learn(id: Id, asked: LearnAsked, house: HouseOf) -> Response:
         "card": raw_of(card.text),
         "tests": asked.tests,
         "without": asked.without,
+        "again": asked.again,
     }
     given["units"] = await run_in_threadpool(house.units)
     if asked.job is not None:

@@ -57,6 +57,11 @@ def reading_row(language: str) -> list[Field]:
     return list(_part(GirthReading, (), language))
 
 
+def fields_of(part: type[BaseModel], language: str, without: tuple[str, ...] = ()) -> list[Field]:
+    """The fields of a part by itself, without those named."""
+    return list(_part(part, (), language, without=without))
+
+
 def _several(*parts: Iterator[Field]) -> Iterator[Field]:
     for part in parts:
         yield from part

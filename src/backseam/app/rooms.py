@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
-from markupsafe import Markup
 
+from backseam.app import hide_page
+from backseam.app.bench_forms import bench_forms
 from backseam.app.house import house_of
+from backseam.app.keeping import LEATHER
 from backseam.app.views import render, speech_of
-from backseam.ground.speech import PLAIN, Speech
-from backseam.job.learned import base_of
-from backseam.job.learned_words import HIDDEN, named
-from backseam.job.leather_card import LeatherCard, loads
-from backseam.job.leather_tests import LISTS
+from backseam.ground.speech import PLAIN
+from backseam.job.leather_card import loads
 
 router = APIRouter(include_in_schema=False)
 INSTRUMENTS = ("strap_butted", "strap_overlapped", "strap_pinched", "thread", "paper")
+PARTS = ("shoulder", "bend", "belly", "harness", "other")
 SAMPLE = "barrel"
 
 
@@ -61,7 +60,8 @@ def leather(request: Request) -> HTMLResponse:
         request,
         "leather.html",
         room="leather",
-        hides=book_of(request).lines("leather"),
+        hides=list(hide_page.listed(book_of(request), speech_of(request))),
+        parts=PARTS,
         unit=unit_of(request),
     )
 
@@ -69,18 +69,25 @@ def leather(request: Request) -> HTMLResponse:
 @router.get("/leather/{id}")
 def hide(request: Request, id: str) -> HTMLResponse:
     """One hide: what is known, what was tested, where to type more."""
-    kept = book_of(request).read(id)
+    book = book_of(request)
+    kept = LEATHER.read(book, id)
     card, speech = loads(kept.text), speech_of(request)
+    own, others = hide_page.jobs(book, kept, card)
     return render(
         request,
         "hide.html",
         room="leather",
         hide=kept,
-        about=_about(card, speech),
+        card=card,
+        thickness="; ".join(speech.fill("{v:n2}", {"v": one}) for one in card.thickness_mm or ()),
+        about=hide_page.about(card, speech),
         calibrated=card.calibrated,
-        known=list(_known(card, speech)),
-        tests=list(_tests(card, speech)),
-        jobs=book_of(request).lines("job"),
+        known=list(hide_page.known(card, speech)),
+        tests=list(hide_page.tests(card, speech)),
+        forms=bench_forms(speech),
+        own=own,
+        others=others,
+        parts=PARTS,
         unit=unit_of(request),
     )
 
@@ -107,64 +114,3 @@ def settings(request: Request) -> HTMLResponse:
     return render(
         request, "settings.html", room="settings", book=book_of(request).path, unit=unit_of(request)
     )
-
-
-def _about(card: LeatherCard, speech: Speech) -> str:
-    part = speech.say(f"app.leather.parts.{card.part}")
-    several = card.thickness_mm
-    if not several:
-        return part
-    return speech.say("way.thick", thickness=sum(several) / len(several), part=part)
-
-
-def _known(card: LeatherCard, speech: Speech) -> Iterator[dict[str, Any]]:
-    """What was learnt, each with its band and what the house believed."""
-    house = base_of(card)
-    for one in card.values:
-        before = house.get(one.name)
-        if one.name in HIDDEN:
-            continue
-        figure = _figure(one.name, one.unit)
-        yield {
-            "name": named(one.name, speech),
-            "value": figure(one.value),
-            "band": f"{figure(one.low)} … {figure(one.high)}",
-            "house": figure(before.value) if before else "",
-            "tests": ", ".join(one.tests),
-            "bar": _bar(one.low, one.high, one.value, before) if before else "",
-        }
-
-
-def _figure(name: str, unit: str) -> Any:
-    """How a value is written: shares of a length or girth in percent, friction and water as they are."""
-    if unit in ("share", "strain") and name.split(".")[0] not in ("friction", "water"):
-        return lambda value: PLAIN.fill("{v:pct}", {"v": value})
-    said = "" if unit == "share" else unit
-    return lambda value: f"{value:.3g} {said}".strip()
-
-
-def _bar(low: float, high: float, middle: float, house: Any) -> Markup:
-    """The band now inside the band of the house, as a small drawing."""
-    left, right = min(low, house.low), max(high, house.high)
-    room = (right - left) or 1.0
-    a, b = 100 * (low - left) / room, 100 * (high - left) / room
-    at = 100 * (house.value - left) / room
-    return Markup(
-        '<svg class="band" viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true">'
-        '<rect class="track" width="100" height="10"/><rect class="span" x="{}" width="{}" height="10"/>'
-        '<path class="house" d="M{} 0V10"/></svg>'
-    ).format(f"{a:.1f}", f"{max(b - a, 1):.1f}", f"{at:.1f}")
-
-
-def _tests(card: LeatherCard, speech: Speech) -> Iterator[str]:
-    """Every test and sheath on the card, by name."""
-    for name, many in LISTS.items():
-        for number, one in enumerate(getattr(card.tests, many), 1):
-            yield _test(f"{name} {number}", one, speech)
-    for number, sheath in enumerate(card.sheaths, 1):
-        yield _test(f"sheath {number}", sheath, speech) + (f": {sheath.title}" if sheath.title else "")
-
-
-def _test(name: str, one: Any, speech: Speech) -> str:
-    out = f" ({speech.say('app.leather.left_out')})" if one.left_out else ""
-    return f"{name}{', ' + one.date if one.date else ''}{out}"

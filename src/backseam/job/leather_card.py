@@ -181,8 +181,8 @@ def known_part(value: Value, tests: tuple[str, ...]) -> KnownPart:
     )
 
 
-def without(card: LeatherCard, test: str) -> LeatherCard:
-    """The card with one test or sheath (`strip 2`, `sheath 1`) left out of the sums, still kept.
+def without(card: LeatherCard, test: str, *, left_out: bool = True) -> LeatherCard:
+    """The card with one test or sheath (`strip 2`, `sheath 1`) left out of the sums, still kept; or taken in again.
 
     Raises InputRefused if there is no such test.
     """
@@ -196,5 +196,5 @@ def without(card: LeatherCard, test: str) -> LeatherCard:
         )
     made = card.model_copy(deep=True)
     again = made.sheaths if name == "sheath" else getattr(made.tests, LISTS[name])
-    again[int(number) - 1].left_out = True
+    again[int(number) - 1].left_out = left_out
     return made

@@ -250,10 +250,15 @@ def _block(number: int, test: Sketch, width: Mm, speech: Speech) -> tuple[tuple[
 
 
 def _say(test: Sketch, key: str, speech: Speech) -> str:
+    return told(test.name, key, speech)
+
+
+def told(name: str, key: str, speech: Speech) -> str:
+    """A word of the test with this name, its lengths round in the units spoken: title, one, two, three, caution."""
     unit = speech.say(f"learn.unit.{speech.units}")
     rods = speech.say(f"learn.rods.{speech.units}")
     return speech.say(
-        f"learn.test.{test.name}.{key}",
+        f"learn.test.{name}.{key}",
         unit=unit,
         rods=rods,
         marks=MARKS[speech.units],
