@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely import Polygon
 
 from backseam.form.section import (
     Oval,
@@ -13,6 +14,7 @@ from backseam.form.section import (
     octagon,
     own_girth,
     polygon,
+    possible_girths,
     rhombus,
     round_girth,
 )
@@ -94,3 +96,22 @@ def test_mixing_adds_girths_in_proportion(share):
 
 def test_round_girth_of_a_circle():
     assert round_girth(30, 30) == pytest.approx(np.pi * 30)
+
+
+@given(st.floats(5, 60), st.floats(5, 60))
+def test_possible_girths_are_those_of_rhombus_and_box(width, depth):
+    w, d = array(width), array(depth)
+    least, most = possible_girths(w, d)
+    assert least[0] == pytest.approx(rhombus(w, d).perimeter()[0])
+    assert most[0] == pytest.approx(box(w, d).perimeter()[0])
+
+
+def test_areas_are_those_of_the_outlines():
+    # area of a polygon: shapely; of an ellipse: pi a b
+    w, d = array(20), array(30)
+    made = Sections(
+        ((array(0.4), octagon(w, d, array(5), array(1))), (array(0.6), Oval(w / 2, d / 2, d / 2)))
+    )
+    assert made.areas()[0] == pytest.approx(Polygon(made.outline(0)).area, rel=1e-12)
+    ellipse = Sections(((one, Oval(w / 2, d / 2, d / 2)),))
+    assert ellipse.areas()[0] == pytest.approx(np.pi * 10 * 15, rel=2e-4)

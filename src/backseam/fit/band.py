@@ -28,7 +28,7 @@ Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
 STIFF = 1e5  # contact against what a decay length of the band puts against a push
-TURNS, MOST = 12, 400  # steps that turn all wrong heights at once; steps in all
+TURNS, MOST = 8, 400  # steps that turn all wrong heights at once; steps in all
 _BALANCED = 1e-5  # of the whole load: a force that is left over
 _HALVINGS = 20  # of a step that goes too far
 _NEAR = 1e-6  # of the largest gap: too little to turn a height for
@@ -123,9 +123,10 @@ def press(wall: Wall, gap: Array, wall_of: Index | None = None, *, most: int = M
     near = _NEAR * np.maximum(gap.max(axis=0), 1e-6)
     touching, excess = gap > 0, np.zeros_like(gap)
     open_, steps = np.arange(gap.shape[1]), 0
+    u = turned = np.zeros_like(gap)
     while len(open_) and steps < min(TURNS, most):
         steps += 1
-        u, _ = _settled(here, there, stiff[open_], touching[:, open_])
+        u, turned = _settled(here, there, stiff[open_], touching[:, open_])
         excess[:, open_] = u
         on = touching[:, open_]
         wrong = ((u < there - near[open_]) & ~on) | ((u > there) & on)
@@ -133,25 +134,26 @@ def press(wall: Wall, gap: Array, wall_of: Index | None = None, *, most: int = M
         touching[:, open_[rest]] ^= wrong[:, rest]
         if len(rest) < len(open_):
             open_ = open_[rest]
-            here, there = here.of(rest), there[:, rest]
+            here, there, u, turned = here.of(rest), there[:, rest], u[:, rest], turned[:, rest]
     unsettled, residual = 0, 0.0
     if len(open_):
-        u, more, left, residual = _descend(here, there, stiff[open_], most - steps)
+        u, more, left, residual = _descend(here, there, stiff[open_], u, turned, most - steps)
         excess[:, open_], touching[:, open_] = u, u < there
         steps, unsettled = steps + more, left
     load = np.where(touching, stiff * np.maximum(gap - excess, 0.0), 0.0)
     return Contact(load, excess, steps, unsettled, residual)
 
 
-def _descend(k: _Blocks, gap: Array, stiff: Array, most: int) -> tuple[Array, int, int, Share]:
-    """Girth excess of the cases that went in circles, by steps that never raise the energy.
+def _descend(
+    k: _Blocks, gap: Array, stiff: Array, u: Array, slope: Array, most: int
+) -> tuple[Array, int, int, Share]:
+    """Girth excess of the cases that went in circles, from a state u, slope on, by steps that never raise the energy.
 
     Contact as a stiff spring makes the energy convex and piecewise quadratic; each step goes towards the minimum of
     the piece at hand, as far as the energy falls. Gives excess, steps, cases left and the worst residual: out of
     balance force over the whole load.
     """
-    u = np.maximum(gap, 0.0)
-    slope = np.zeros_like(u)
+    u, slope = u.copy(), slope.copy()
     open_ = np.arange(gap.shape[1])
     steps, off = 0, np.ones(gap.shape[1])
     while len(open_) and steps < most:

@@ -145,12 +145,18 @@ def _told(
 
 def band(values: Array) -> Band:
     """5, 50 and 95 % of them."""
-    low, middle, high = np.quantile(values, LEVELS)
+    low, middle, high = _bands(values)
     return Band(float(low), float(middle), float(high))
 
 
 def _bands(values: Array) -> Array:
-    return np.asarray(np.quantile(values, LEVELS, axis=1))
+    """Quantiles (3, ...) along the last axis, straight between neighbours. numpy's own, which picks them out one by
+    one, takes three times as long as sorting."""
+    ranked = np.sort(values, axis=-1)
+    at = np.array(LEVELS) * (ranked.shape[-1] - 1)
+    low = at.astype(np.intp)
+    below, above = ranked[..., low], ranked[..., np.minimum(low + 1, ranked.shape[-1] - 1)]
+    return np.moveaxis(below + (at - low) * (above - below), -1, 0)
 
 
 def _times(ratio: float) -> str:

@@ -113,8 +113,7 @@ class Solid:
         rows = self.form.rows
         top = max(rows[-1].station, self.form.marks.mouth)
         u = np.linspace(min(rows[0].station, 0.0), top, SLICES)
-        sections = self.form.sections(u)
-        return u, np.array([_area(sections.outline(i)) for i in range(SLICES)])
+        return u, self.form.sections(u).areas()
 
     def area(self, u: Array) -> Array:
         """Area of the hull at heights u, mm2; above and below what was read as at the nearest reading."""
@@ -290,12 +289,6 @@ def _cut(low: Mm, high: Mm) -> tuple[Array, Mm]:
     """Middles of equal slices, and their height."""
     step = (high - low) / SLICES
     return np.asarray(low + step * (np.arange(SLICES) + 0.5), dtype=np.float64), step
-
-
-def _area(outline: Array) -> float:
-    """Area of a closed outline, mm2 (shoelace)."""
-    x, y = outline.T
-    return float(abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2)
 
 
 def _dense(name: str, solid: Solid) -> float:

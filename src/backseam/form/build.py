@@ -23,7 +23,7 @@ from backseam.form.girth import (
     overlap_excess,
 )
 from backseam.form.landmarks import Landmarks, settle
-from backseam.form.section import box, fitted, own_girth, rhombus
+from backseam.form.section import fitted, own_girth, possible_girths
 from backseam.geom.curve import smooth_monotone
 from backseam.ground.errors import InputRefused
 from backseam.ground.findings import Finding, finding
@@ -242,14 +242,15 @@ def _shape_at(
         if np.all(both | (np.abs(short) < 1e-9)):
             break
     now = _mixed_girth(shapes, u, w, d, round_)
-    low, high = rhombus(w, d).perimeter(), box(w, d).perimeter()
+    low, high = possible_girths(w, d)
     return w, d, np.clip(np.where(np.isnan(girth), now, girth), low, high), round_
 
 
 def _mixed_girth(shapes: tuple[Shape, ...], u: Array, w: Array, d: Array, round_: Array) -> Array:
     own = own_girth(base(shapes, u, w, d))
     up, down = np.maximum(round_, 0), np.maximum(-round_, 0)
-    return np.asarray(own + up * (box(w, d).perimeter() - own) - down * (own - rhombus(w, d).perimeter()))
+    least, most = possible_girths(w, d)
+    return np.asarray(own + up * (most - own) - down * (own - least))
 
 
 def _as_readings(rows: list[FormRow]) -> tuple[Reading, ...]:

@@ -144,6 +144,11 @@ class Sections:
         pairs = [np.clip(f + shift, 0.0, np.pi) for f in flats for shift in (-FLAT, FLAT)]
         return np.sort(np.concatenate([grid, *pairs], axis=1), axis=1)
 
+    def areas(self) -> Array:
+        """(n,) mm2 of the polygon through the points at the normals: twice the right half's, strip by strip."""
+        x, y = np.moveaxis(self.points(self.normals()), -1, 0)
+        return np.asarray(np.abs(((x[:, 1:] + x[:, :-1]) * np.diff(y, axis=1)).sum(axis=1)))
+
     def outline(self, i: int) -> Array:
         """(m, 2) closed outline of section i, counter-clockwise seen with b up, not repeated."""
         right = self.points(self.normals())[i]
@@ -224,12 +229,25 @@ def fitted(
     the nearest that a convex section can have.
     """
     own = np.asarray(sum(w * body.perimeter() for w, body in base))
-    largest, smallest = box(width, depth), rhombus(width, depth)
-    up = np.clip((girth - own) / np.maximum(largest.perimeter() - own, 1e-12), 0.0, 1.0)
-    down = np.clip((own - girth) / np.maximum(own - smallest.perimeter(), 1e-12), 0.0, 1.0)
+    least, most = possible_girths(width, depth)
+    up = np.clip((girth - own) / np.maximum(most - own, 1e-12), 0.0, 1.0)
+    down = np.clip((own - girth) / np.maximum(own - least, 1e-12), 0.0, 1.0)
     keep = 1 - up - down
-    parts = (*((w * keep, body) for w, body in base), (up, largest), (down, smallest))
+    parts = (
+        *((w * keep, body) for w, body in base),
+        (up, box(width, depth)),
+        (down, rhombus(width, depth)),
+    )
     return Sections(tuple((w, b) for w, b in parts if np.any(w > 0))), up - down
+
+
+def possible_girths(width: Array, depth: Array) -> tuple[Array, Array]:
+    """Least and most girth that a convex section of that width and depth can have: of the rhombus and of the box.
+
+    >>> [float(x) for x in possible_girths(np.array(4.0), np.array(3.0))]
+    [10.0, 14.0]
+    """
+    return 2 * np.hypot(width, depth), 2 * (width + depth)
 
 
 def own_girth(base: tuple[tuple[Array, Body], ...]) -> Array:

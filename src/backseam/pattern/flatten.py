@@ -48,7 +48,8 @@ class Flat:
 
     stretch, squeeze: principal strains (n_u - 1, n_q - 1), the worse of the two halves; girth (n_u,): stretch of each
     row by its own length, stitch line to stitch line, negative = slack, the mouth's own row last; flange: strain along
-    at the trimmed edge (n_u - 1,). residual: what one step more would move a node. left: nodes of the left half, x counted to the left, if the form's halves differ.
+    at the trimmed edge (n_u - 1,). residual: what one step more would move a node. left: nodes of the left half, x
+    counted to the left, if the form's halves differ.
     """
 
     grid: Grid

@@ -32,9 +32,20 @@ def outward(stitch: Line, by: Mm) -> Line:
         return np.asarray(side)
     line = line[:: max(1, int(np.sqrt(8 * by * _SCALLOP) / FINE))]
     y = np.arange(line[0, 1] - by, line[-1, 1] + by, -2 * FINE)
-    inside = by**2 - (y[:, None] - line[None, :, 1]) ** 2
-    x = np.where(inside >= 0, line[None, :, 0] + np.sqrt(np.maximum(inside, 0.0)), -np.inf).max(axis=1)
-    return np.stack([x, y], axis=-1)
+    return np.stack([_envelope(line, by, y), y], axis=-1)
+
+
+def _envelope(line: Line, by: Mm, y: Array) -> Array:
+    """The furthest that any disc of radius `by` round the line's points reaches at heights y, evenly spaced downwards;
+    each disc looks only at the heights it covers."""
+    step = y[0] - y[1]
+    reach = np.arange(-int(by / step) - 1, int(by / step) + 2)
+    at = np.rint((y[0] - line[:, 1]) / step).astype(np.intp)[:, None] + reach
+    inside = by**2 - (y[0] - at * step - line[:, 1:]) ** 2
+    covered = (inside >= 0) & (at >= 0) & (at < len(y))
+    x = np.full(len(y), -np.inf)
+    np.maximum.at(x, at[covered], (line[:, :1] + np.sqrt(np.maximum(inside, 0.0)))[covered])
+    return x
 
 
 def _drawn_on(end: Array, before: Array, by: Mm) -> Line:
