@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from markupsafe import Markup
+from pydantic import BaseModel
 
 from backseam.app.hides import named as card_of_job
 from backseam.ground.errors import StoreError
@@ -144,7 +145,7 @@ def _read(one: Any, many: str) -> str:
             continue
         if key in ("direction", "state", "side"):
             told.append(str(value))
-        elif isinstance(value, list) and hasattr(value[0], "model_fields"):
+        elif isinstance(value, list) and isinstance(value[0], BaseModel):
             told.append(f"{labels[key][0]}: {len(value)}")
         else:
             told.append(f"{labels[key][0]} {one.typed.get(key) or _plain(value)}")

@@ -47,9 +47,8 @@ class Pull:
         self.shape = np.exp(-(((u[:, None] - places) / reach) ** 2))
         self.size = np.zeros(len(places))
         self.weight = np.where(surface.plain, self.high / wide, 0.0)
-        self.weight[-1] = default(
-            "flattening.mouth_weight"
-        )  # not the cell's: a finer mesh is to choose alike
+        # Not the cell's own height: a finer mesh is to choose the same pull.
+        self.weight[-1] = default("flattening.mouth_weight")
         self.load = np.zeros((cells.rows, cells.block, len(places)))
         self.load[:, 2 * cells.grid.seam] = len(cells.parts) * self.high[:, None] * self.shape
         self.turns = 0

@@ -40,22 +40,26 @@ at("settings").addEventListener("submit", async (event) => {
 
 const size = (bytes) => (bytes < 1e6 ? `${Math.round(bytes / 1e3)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);
 let wanted = "";
+const line = (title, figures, verb, name, act) => {
+  const row = document.createElement("tr");
+  row.append(Object.assign(document.createElement("th"), { scope: "row", textContent: title }));
+  for (const text of figures) row.append(Object.assign(document.createElement("td"), { className: "figure", textContent: text }));
+  const button = Object.assign(document.createElement("button"), { className: "btn bare", type: "button", textContent: verb });
+  button.setAttribute("aria-label", `${verb}: ${name}`);
+  button.addEventListener("click", act);
+  row.append(document.createElement("td"));
+  row.lastChild.append(button);
+  return row;
+};
+const listed = (key, rows) => {
+  at(`no-${key}`).hidden = rows.length > 0;
+  at(key).hidden = rows.length === 0;
+  at(key).tBodies[0].replaceChildren(...rows);
+};
 const backups = async () => {
   const { backups: all } = await ask("/api/backups");
-  at("no-backups").hidden = all.length > 0;
-  at("backups").hidden = all.length === 0;
-  at("backups").tBodies[0].replaceChildren(...all.map((one) => {
-    const row = document.createElement("tr");
-    const head = Object.assign(document.createElement("th"), { scope: "row", textContent: one.name });
-    row.append(head);
-    for (const text of [String(one.documents ?? ""), size(one.bytes ?? 0)]) row.append(Object.assign(document.createElement("td"), { className: "figure", textContent: text }));
-    const button = Object.assign(document.createElement("button"), { className: "btn bare", type: "button", textContent: words.restore });
-    button.setAttribute("aria-label", `${words.restore}: ${one.name}`);
-    button.addEventListener("click", () => { wanted = one.name; at("sure").showModal(); });
-    row.append(document.createElement("td"));
-    row.lastChild.append(button);
-    return row;
-  }));
+  listed("backups", all.map((one) => line(one.name, [String(one.documents ?? ""), size(one.bytes ?? 0)], words.restore, one.name,
+    () => { wanted = one.name; at("sure").showModal(); })));
 };
 at("sure-no").addEventListener("click", () => at("sure").close());
 at("sure-yes").addEventListener("click", async () => {
@@ -67,20 +71,9 @@ at("backup").addEventListener("click", async () => {
 });
 const copies = async () => {
   const { copies: all } = await ask("/api/copies");
-  at("no-copies").hidden = all.length > 0;
-  at("copies").hidden = all.length === 0;
-  at("copies").tBodies[0].replaceChildren(...all.map((one) => {
-    const row = document.createElement("tr");
-    row.append(Object.assign(document.createElement("th"), { scope: "row", textContent: one.name.replace(/\.json$/, "") }));
-    row.append(Object.assign(document.createElement("td"), { className: "figure", textContent: new Date(one.written_at).toLocaleString() }));
-    const button = Object.assign(document.createElement("button"), { className: "btn bare", type: "button", textContent: words.restorecopy });
-    button.setAttribute("aria-label", `${words.restorecopy}: ${one.name}`);
-    button.addEventListener("click", async () => {
+  listed("copies", all.map((one) => line(one.name.replace(/\.json$/, ""), [new Date(one.written_at).toLocaleString()], words.restorecopy, one.name,
+    async () => {
       try { const back = await ask(`/api/copies/${encodeURIComponent(one.name)}/restore`, "POST", {}); say(`${back.title}: ${words.copied}`); await copies(); } catch (refusal) { say(`${words.trouble} ${refusal.message}`, "trouble"); }
-    });
-    row.append(document.createElement("td"));
-    row.lastChild.append(button);
-    return row;
-  }));
+    })));
 };
 try { kept = await ask("/api/settings"); fill(); at("held").disabled = false; await backups(); await copies(); } catch (refusal) { say(`${words.trouble} ${refusal.message}`, "trouble"); }
